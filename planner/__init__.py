@@ -1,0 +1,3 @@
+"""Plan the purchase of a direct-to-film transfer printer: cost, payback, break-even, financing."""
+
+__version__ = "0.1.0"

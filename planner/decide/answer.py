@@ -1,0 +1,91 @@
+"""Everything that is answered about a scenario, in one frozen object."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from planner.case import Case, Choice
+from planner.decide.breakeven import added_work_needed, make_or_buy
+from planner.decide.conditions import Condition, conditions
+from planner.decide.evaluation import AGAINST_BUYING_IN, Evaluation, evaluations
+from planner.decide.figures import Figures, Shared, every_hour_paid, figures
+from planner.decide.prints import PrintCost, print_costs
+from planner.decide.steady import weekly_hours
+from planner.decide.verdict import Verdict, verdict
+from planner.scenario.schema import Scenario
+
+
+@dataclass(frozen=True, eq=False)
+class Answered:
+    """One choice, evaluated and judged."""
+
+    evaluation: Evaluation
+    figures: Figures
+    conditions: tuple[Condition, ...]
+
+    @property
+    def choice(self) -> Choice:
+        """The choice."""
+        return self.evaluation.choice
+
+
+@dataclass(frozen=True, eq=False)
+class AnswerPage:
+    """All choices of a scenario; ``best`` is the one that the first sentence speaks of.
+
+    It is the machine under the warranty that is worth most against buying in, paid for in the way
+    that meets most conditions, of those the first that the scenario lists.
+    """
+
+    case: Case
+    choices: tuple[Answered, ...]
+    best: Answered
+    verdict: Verdict
+    prints: tuple[PrintCost, ...]
+    hours_with: float
+    hours_without: float
+
+    @property
+    def scenario(self) -> Scenario:
+        """The scenario."""
+        return self.case.scenario
+
+    def named(self, label: str) -> Answered:
+        """The choice with a label; raises ``KeyError`` with the labels there are."""
+        for answered in self.choices:
+            if answered.choice.label == label:
+                return answered
+        raise KeyError(", ".join(answered.choice.label for answered in self.choices))
+
+
+def answer(scenario: Scenario) -> AnswerPage:
+    """Evaluate every choice of a scenario at its likely values."""
+    case = Case(scenario)
+    shared: dict[tuple[str, str], Shared] = {}
+    answered = []
+    for evaluation in evaluations(case):
+        key = evaluation.choice.names[:2]
+        if key not in shared:
+            shared[key] = Shared(
+                make_or_buy=make_or_buy(case, evaluation.plan),
+                added_work=added_work_needed(case, evaluation.plan),
+                every_hour_paid=every_hour_paid(evaluation),
+            )
+        worked_out = figures(evaluation, shared[key])
+        answered.append(Answered(evaluation, worked_out, conditions(case, worked_out)))
+    best = max(answered, key=_standing)
+    hours_with, hours_without = weekly_hours(case, best.evaluation.plan)
+    return AnswerPage(
+        case=case,
+        choices=tuple(answered),
+        best=best,
+        verdict=verdict(best.evaluation, best.figures),
+        prints=print_costs(case, best.evaluation.plan),
+        hours_with=hours_with,
+        hours_without=hours_without,
+    )
+
+
+def _standing(answered: Answered) -> tuple[float, int]:
+    value = answered.figures.net_present_value[AGAINST_BUYING_IN] or 0.0
+    return value, sum(condition.met for condition in answered.conditions)

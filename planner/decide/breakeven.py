@@ -1,0 +1,194 @@
+"""How much work, or what price, it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from planner.case import Case, Choice
+from planner.decide.evaluation import Comparison, headline_for_cash, running_total
+from planner.decide.solve import Crossing, lasting_crossing
+from planner.decide.steady import (
+    capacity_factor,
+    steady_surplus,
+    transfer_costs,
+    weekly_area,
+    weekly_pieces,
+)
+from planner.finance.series import net_present_value
+from planner.plan import Plan, plan
+from planner.scenario.estimates import Array
+
+HIGHEST_PRICE_FACTOR: Final = 10.0
+MOST_ADDED: Final = 100.0
+
+
+@dataclass(frozen=True)
+class BreakEven:
+    """Break-evens of one choice; volumes as factors on the planned mix.
+
+    ``monthly`` and ``lifetime`` ask of all the work, machine included; ``price`` is a factor on
+    selling prices; ``capacity`` the factor at which the fullest station is full.
+    """
+
+    monthly: Crossing
+    lifetime: Crossing
+    price: Crossing
+    capacity: float
+
+
+def break_even(case: Case, own: Plan) -> BreakEven:
+    """Break-even volumes up to the capacity of a steady month, and the break-even price."""
+    capacity = capacity_factor(case, own.machine)
+    top = min(capacity, _MOST_VOLUME)
+    return BreakEven(
+        monthly=lasting_crossing(
+            lambda factors: steady_surplus(case, own, factors), low=0.0, high=top
+        ),
+        lifetime=lasting_crossing(
+            lambda factors: own_value(case.moved(volume=_column(factors)), own),
+            low=0.0,
+            high=top,
+        ),
+        price=lasting_crossing(
+            lambda factors: own_value(case.moved(price=_column(factors)), own),
+            low=0.0,
+            high=HIGHEST_PRICE_FACTOR,
+        ),
+        capacity=capacity,
+    )
+
+
+_MOST_VOLUME: Final = 1000.0
+
+
+def own_value(moved: Case, own: Plan) -> Array:
+    """Net present value of a choice's own ledger when levers move, financed (draws,) [money]."""
+    flows = plan(moved, own.choice, payment=own.payment).ledger.net
+    return net_present_value(flows=flows, rate=np.ravel(moved.hurdle))
+
+
+def headline_value(case: Case, choice: Choice) -> Array:
+    """Net present value of the plan against buying in, before financing (draws,) [money]."""
+    flows = headline_for_cash(case, choice).net
+    return net_present_value(flows=flows, rate=np.ravel(case.hurdle))
+
+
+@dataclass(frozen=True)
+class Requirement:
+    """How much of a lever the headline comparison needs, and the lever's name.
+
+    ``added``: share of the work beyond today's, today's held fixed; ``volume``: factor on all
+    planned work, where nothing is added to today's.
+    """
+
+    lever: str
+    crossing: Crossing
+    top: float
+
+
+def volume_lever(case: Case) -> str:
+    """The lever that stands for more work: the added work, or all of it where none is added."""
+    adds = any(
+        case.values.scalar(product.planned) != case.values.scalar(product.today)
+        for product in case.scenario.products
+    )
+    return "added" if adds else "volume"
+
+
+def pieces_at(case: Case, *, lever: str, factor: float) -> float:
+    """Pieces a week at full volume when a lever stands at a factor [piece/week]."""
+    values = case.values
+    total = weekly_pieces(case)
+    if lever == "volume":
+        return factor * total
+    today = sum(values.scalar(product.today) for product in case.scenario.products)
+    return today + factor * (total - today)
+
+
+def added_work_needed(case: Case, own: Plan) -> Requirement:
+    """How much work makes the plan worth as much as buying in, before financing."""
+    return _requirement(case, own, lambda moved: headline_value(moved, own.choice))
+
+
+def work_to_pay_back(case: Case, own: Plan, *, within: float) -> Requirement:
+    """How much work makes the plan pay back within a time [month] and be worth more than nothing."""
+
+    def worst(moved: Case) -> Array:
+        headline = headline_for_cash(moved, own.choice)
+        value = net_present_value(flows=headline.net, rate=np.ravel(case.hurdle))
+        return np.minimum(value, slack(headline, within=within))
+
+    return _requirement(case, own, worst)
+
+
+def slack(headline: Comparison, *, within: float) -> Array:
+    """Lowest cumulative flow of the headline from a month on (draws,) [money].
+
+    At or above zero exactly where the payback is within that time.
+    """
+    total = running_total(headline.before_end)
+    month = min(int(within), total.shape[-1] - 1)
+    after = min(month + 1, total.shape[-1] - 1)
+    at = total[:, month] + (within - month) * (total[:, after] - total[:, month])
+    return np.minimum(at, total[:, after:].min(axis=-1))
+
+
+def _requirement(case: Case, own: Plan, figure: Callable[[Case], Array]) -> Requirement:
+    lever = volume_lever(case)
+    top = min(_top(case, own, lever), MOST_ADDED)
+    crossing = lasting_crossing(
+        lambda factors: figure(case.moved(**{lever: _column(factors)})), low=0.0, high=top
+    )
+    return Requirement(lever, crossing, top)
+
+
+def _top(case: Case, own: Plan, lever: str) -> float:
+    """Factor of the lever at which the fullest station is full in a steady month.
+
+    Work is linear in the lever, so two points give it: room = (full − today) / added.
+    """
+    if lever == "volume":
+        return capacity_factor(case, own.machine)
+    whole = 1 / capacity_factor(case, own.machine)
+    today = 1 / capacity_factor(case.today(), own.machine)
+    return (1 - today) / (whole - today) if whole > today else 0.0
+
+
+@dataclass(frozen=True)
+class MakeOrBuy:
+    """Weekly printed areas from which making stays cheaper than buying [m²/week]."""
+
+    by_cost: Crossing
+    by_value: Crossing
+    weekly_area: float
+    capacity: float
+
+
+def make_or_buy(case: Case, own: Plan) -> MakeOrBuy | None:
+    """The area from which making is cheaper; None where no transfers can be bought in."""
+    if not any(area > 0 for area in own.machine.bought):
+        return None
+    capacity = min(capacity_factor(case, own.machine), _MOST_VOLUME)
+
+    def saved(factors: Array) -> Array:
+        costs = transfer_costs(case, own, factors)
+        return costs.bought - costs.made
+
+    return MakeOrBuy(
+        by_cost=lasting_crossing(saved, low=0.0, high=capacity),
+        by_value=lasting_crossing(
+            lambda factors: headline_value(case.moved(volume=_column(factors)), own.choice),
+            low=0.0,
+            high=capacity,
+        ),
+        weekly_area=weekly_area(case, own.machine),
+        capacity=capacity,
+    )
+
+
+def _column(factors: Array) -> Array:
+    return factors[:, np.newaxis]

@@ -1,0 +1,117 @@
+"""Yes, not yet or no, with the one reason."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+
+from planner.case import Case
+from planner.decide.breakeven import Requirement, pieces_at, slack, work_to_pay_back
+from planner.decide.conditions import payback_limit
+from planner.decide.evaluation import AGAINST_BUYING_IN, Evaluation, headline_for_cash
+from planner.decide.figures import Figures, headline_payback
+from planner.decide.solve import Outcome
+from planner.decide.steady import steady_difference, transfer_costs
+from planner.finance.series import net_present_value, payback
+
+
+class Answer(Enum):
+    """The three answers."""
+
+    YES = "yes"
+    NOT_YET = "not yet"
+    NO = "no"
+
+
+class Reason(Enum):
+    """Why the answer is what it is."""
+
+    PAYS_BACK = "it pays back in time and is worth more than buying in"
+    LATE = "the volume arrives late"
+    FEW = "the weekly volume is too small"
+    DEARER = "making costs more than buying at any volume the shop can print"
+    SLOW = "no volume within capacity pays it back in time"
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The first answer, for the plan against buying in before financing.
+
+    ``limit`` [month] is what the shop asks for, ``months`` the payback, ``short`` what is missing
+    at the horizon [money], ``value`` the net present value [money], ``pieces_needed`` the weekly
+    pieces from which it would be yes and ``pieces_planned`` those planned, ``monthly_gain`` what a
+    steady month leaves more than buying in [money], ``months_if_at_once`` the payback if the full
+    volume came at once. ``has_buy_in_price`` is False where nothing is known to compare with.
+    """
+
+    answer: Answer
+    reason: Reason
+    limit: float
+    months: float | None
+    short: float
+    value: float
+    pieces_needed: float | None
+    pieces_planned: float
+    monthly_gain: float
+    months_if_at_once: float | None
+    has_buy_in_price: bool
+
+
+def verdict(evaluation: Evaluation, figures: Figures) -> Verdict:
+    """Judge a choice by its headline comparison."""
+    case = evaluation.case
+    limit, time = payback_limit(case), headline_payback(figures)
+    value = figures.net_present_value[AGAINST_BUYING_IN] or 0.0
+    pays = time.months is not None and time.months <= limit and value > 0
+    requirement = None if pays else work_to_pay_back(case, evaluation.plan, within=limit)
+    at_once, at_once_pays = _at_once(evaluation, limit)
+    pieces = None if requirement is None else _pieces(case, requirement)
+    answer = Answer.YES if pays else Answer.NO if pieces is None else Answer.NOT_YET
+    return Verdict(
+        answer=answer,
+        reason=_reason(evaluation, answer, at_once_pays, figures),
+        limit=limit,
+        months=time.months,
+        short=time.short,
+        value=value,
+        pieces_needed=pieces,
+        pieces_planned=figures.weekly_pieces,
+        monthly_gain=steady_difference(case, evaluation.plan),
+        months_if_at_once=at_once,
+        has_buy_in_price=any(area > 0 for area in evaluation.plan.machine.bought),
+    )
+
+
+def _pieces(case: Case, requirement: Requirement) -> float | None:
+    if requirement.crossing.outcome is not Outcome.FOUND:
+        return None
+    assert requirement.crossing.value is not None
+    return pieces_at(case, lever=requirement.lever, factor=requirement.crossing.value)
+
+
+def _at_once(evaluation: Evaluation, limit: float) -> tuple[float | None, bool]:
+    """Payback if the whole added work came in month 1, and whether that would do."""
+    case = evaluation.case
+    moved = Case(case.scenario, case.values.with_value("ramp.start_share", 1.0), case.levers)
+    headline = headline_for_cash(moved, evaluation.choice)
+    months = float(payback(flows=headline.before_end).months[0])
+    value = float(net_present_value(flows=headline.net, rate=np.ravel(case.hurdle))[0])
+    does = float(slack(headline, within=limit)[0]) >= 0 and value > 0
+    return (months if np.isfinite(months) else None), does
+
+
+def _reason(evaluation: Evaluation, answer: Answer, at_once_pays: bool, figures: Figures) -> Reason:
+    if answer is Answer.YES:
+        return Reason.PAYS_BACK
+    if at_once_pays:
+        return Reason.LATE
+    if answer is Answer.NOT_YET:
+        return Reason.FEW
+    if figures.make_or_buy is not None:
+        top = np.array([figures.make_or_buy.capacity])
+        costs = transfer_costs(evaluation.case, evaluation.plan, top)
+        if costs.made[0] > costs.bought[0]:
+            return Reason.DEARER
+    return Reason.SLOW

@@ -1,0 +1,1 @@
+"""What leaves the program: files, notebook pages, the notebook suite, web pages and their index."""

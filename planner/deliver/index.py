@@ -1,0 +1,117 @@
+"""The front page of a scenario's results, from plain data."""
+
+import base64
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from xml.etree import ElementTree
+
+from jinja2 import Environment, FileSystemLoader
+from markupsafe import Markup
+
+from planner.deliver.files import write_text
+from planner.deliver.markup import table_to_html
+from planner.deliver.whole import require_whole
+
+TEMPLATES = Path(__file__).parent / "templates" / "page"
+DESCRIPTION = "{http://purl.org/dc/elements/1.1/}description"
+
+
+@dataclass(frozen=True)
+class Link:
+    """A file of the results: the words of the link, and its path seen from the front page."""
+
+    words: str
+    path: str
+
+
+@dataclass(frozen=True)
+class FrontPicture:
+    """A picture under its finding: an SVG, and its text alternative."""
+
+    heading: str
+    svg: bytes
+    alt: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Front:
+    """All that the front page says, in plain words; nothing in it is markup.
+
+    Parameters
+    ----------
+    title, first_sentence : str
+        What the scenario is called, and the answer.
+    comparison_header : sequence of str
+        Headings of the table of the three comparisons; the first is that of the row headings.
+    comparison_rows : sequence of sequence of str
+        One row for each comparison, as long as the header.
+    cautions : sequence of str
+        What must be read with the answer.
+    pages, documents, tables : sequence of Link
+        Pages of the notebooks; the workbook, the lender's paper and the like; tables.
+    pictures : sequence of FrontPicture
+        Pictures that the front page holds itself.
+    defaults, left_out, unused_keys : sequence of str
+        Defaults in use, costs left out, and keys read that no figure uses yet.
+    """
+
+    title: str
+    first_sentence: str
+    comparison_header: Sequence[str]
+    comparison_rows: Sequence[Sequence[str]]
+    cautions: Sequence[str] = ()
+    pages: Sequence[Link] = ()
+    pictures: Sequence[FrontPicture] = ()
+    documents: Sequence[Link] = ()
+    tables: Sequence[Link] = ()
+    defaults: Sequence[str] = ()
+    left_out: Sequence[str] = ()
+    unused_keys: Sequence[str] = ()
+
+
+def write_front(front: Front, to: Path) -> None:
+    """Write the front page, whole or not at all."""
+    write_text(to, front_page(front))
+
+
+def front_page(front: Front) -> str:
+    """The front page, whole in itself."""
+    environment = Environment(
+        loader=FileSystemLoader(TEMPLATES), autoescape=True, keep_trailing_newline=True
+    )
+    html = environment.get_template("front.html.j2").render(
+        front=front,
+        comparison=Markup(_comparison(front)),
+        pictures=[
+            {"heading": shown.heading, "alt": shown.alt, "source": _source(shown.svg)}
+            for shown in front.pictures
+        ],
+    )
+    require_whole(html)
+    return html
+
+
+def read_picture(path: Path, *, heading: str) -> FrontPicture:
+    """A picture that a notebook wrote, with the text alternative that its SVG carries.
+
+    Raises ValueError if the SVG carries none.
+    """
+    svg = path.read_bytes()
+    found = ElementTree.fromstring(svg).find(f".//{DESCRIPTION}")
+    if found is None or not found.text:
+        raise ValueError(f"{path}: must carry a description (got none)")
+    return FrontPicture(heading, svg, found.text)
+
+
+def _comparison(front: Front) -> str:
+    return table_to_html(
+        caption="What the purchase earns, compared in three ways",
+        header=front.comparison_header,
+        rows=front.comparison_rows,
+        numeric=[False, *[True] * (len(front.comparison_header) - 1)],
+    )
+
+
+def _source(svg: bytes) -> str:
+    return f"data:image/svg+xml;base64,{base64.b64encode(svg).decode('ascii')}"

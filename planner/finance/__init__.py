@@ -1,0 +1,117 @@
+"""Money over time: value and return of flows, loans, leases, depreciation and tax.
+
+Money in is positive, money out negative. Month 0 is signing; month t's flows stand at its end.
+Arrays are (draws, months + 1); rates are floats per period. Nothing here knows what is bought.
+"""
+
+from .annuity import interest_part, level_payment, principal_part, rate_from_payment
+from .apr import TimedAmount, annual_percentage_rate, unit_periods_between
+from .cover import debt_service_cover, sums_by_year
+from .debt import DebtFlows, no_debt
+from .depreciation import (
+    RULES,
+    DecliningBalance,
+    DepreciationRule,
+    GivenShares,
+    StraightLine,
+    SumOfYears,
+    UnitsOfProduction,
+    depreciation_by_month,
+    depreciation_rule,
+    yearly_shares,
+)
+from .lease import (
+    BuyAtMarket,
+    BuyForShare,
+    BuyForSum,
+    LeaseEnd,
+    LeaseTerms,
+    Renew,
+    ReturnGoods,
+    lease_flows,
+)
+from .loan import LoanTerms, ScheduleRow, Step, loan_flows, loan_schedule_in_cents
+from .series import (
+    LOWEST_MONTHLY,
+    Payback,
+    Rates,
+    RateStatus,
+    Ratios,
+    annual_effective,
+    discount_factors,
+    discounted_payback,
+    effective_from_nominal,
+    equivalent_periodic_cost,
+    internal_rate,
+    internal_rates,
+    modified_internal_rate,
+    monthly_rate_from_effective,
+    monthly_rate_from_nominal,
+    net_present_value,
+    payback,
+    profitability_index,
+)
+from .tax import Losses, income_tax, tax_year_ends
+from .types import Array, Due, Flags, Number
+
+__all__ = [
+    "LOWEST_MONTHLY",
+    "RULES",
+    "Array",
+    "BuyAtMarket",
+    "BuyForShare",
+    "BuyForSum",
+    "DebtFlows",
+    "DecliningBalance",
+    "DepreciationRule",
+    "Due",
+    "Flags",
+    "GivenShares",
+    "LeaseEnd",
+    "LeaseTerms",
+    "LoanTerms",
+    "Losses",
+    "Number",
+    "Payback",
+    "RateStatus",
+    "Rates",
+    "Ratios",
+    "Renew",
+    "ReturnGoods",
+    "ScheduleRow",
+    "Step",
+    "StraightLine",
+    "SumOfYears",
+    "TimedAmount",
+    "UnitsOfProduction",
+    "annual_effective",
+    "annual_percentage_rate",
+    "debt_service_cover",
+    "depreciation_by_month",
+    "depreciation_rule",
+    "discount_factors",
+    "discounted_payback",
+    "effective_from_nominal",
+    "equivalent_periodic_cost",
+    "income_tax",
+    "interest_part",
+    "internal_rate",
+    "internal_rates",
+    "lease_flows",
+    "level_payment",
+    "loan_flows",
+    "loan_schedule_in_cents",
+    "modified_internal_rate",
+    "monthly_rate_from_effective",
+    "monthly_rate_from_nominal",
+    "net_present_value",
+    "no_debt",
+    "payback",
+    "principal_part",
+    "profitability_index",
+    "rate_from_payment",
+    "sums_by_year",
+    "tax_year_ends",
+    "unit_periods_between",
+    "yearly_shares",
+]

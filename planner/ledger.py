@@ -1,0 +1,89 @@
+"""Money of a choice, month by month, one column a line item."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from planner.scenario.estimates import Array, Number
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+class Group(Enum):
+    """What a line belongs to; figures are sums over groups."""
+
+    CAPITAL = "purchase and replacements"
+    RUNNING = "running"
+    WORKING_CAPITAL = "working capital"
+    FINANCING = "financing"
+    TAX = "income tax"
+    END = "end of the horizon"
+
+
+@dataclass(frozen=True, eq=False)
+class Ledger:
+    """Columns of shape (1 or draws, months + 1); month 0 is signing, money in is positive.
+
+    ``columns`` maps a group and a line's name to its flows [money].
+    """
+
+    columns: Mapping[tuple[Group, str], Array]
+    months: int
+
+    def total(self, *groups: Group) -> Array:
+        """Sum of all lines of the groups, of every line where none is named (draws, months + 1)."""
+        wanted = [
+            flow for (group, _), flow in self.columns.items() if group in groups or not groups
+        ]
+        return np.asarray(sum(wanted, np.zeros((1, self.months + 1))))
+
+    @property
+    def net(self) -> Array:
+        """Sum of all lines (draws, months + 1)."""
+        return self.total()
+
+    @property
+    def before_end(self) -> Array:
+        """All but what only the end of the horizon brings (draws, months + 1)."""
+        return self.total(*(group for group in Group if group is not Group.END))
+
+    def line(self, name: str) -> Array:
+        """All flows under one line's name (draws, months + 1)."""
+        wanted = [flow for (_, line), flow in self.columns.items() if line == name]
+        return np.asarray(sum(wanted, np.zeros((1, self.months + 1))))
+
+    def frame(self, draw: int = 0) -> pd.DataFrame:
+        """One draw as a table: a row a month, a column a line, then net and cumulative."""
+        import pandas as pd
+
+        columns = {
+            (group.value, name): flow[min(draw, len(flow) - 1)]
+            for (group, name), flow in self.columns.items()
+        }
+        frame = pd.DataFrame(columns, index=pd.RangeIndex(self.months + 1, name="month"))
+        net = self.net[min(draw, len(self.net) - 1)]
+        frame["total", "net"] = net
+        frame["total", "cumulative"] = np.cumsum(net)
+        return frame
+
+
+def monthly(flows: Number, *, months: int) -> Array:
+    """Flows of months 1…H as a ledger column, with nothing in month 0 (1 or draws, months + 1)."""
+    flows = np.atleast_2d(np.asarray(flows, dtype=float))
+    column = np.zeros((flows.shape[0], months + 1))
+    column[:, 1:] = flows
+    return column
+
+
+def once(amount: Number, *, month: int, months: int) -> Array:
+    """One flow in one month as a ledger column (1 or draws, months + 1)."""
+    amounts = np.ravel(np.asarray(amount, dtype=float))
+    column = np.zeros((amounts.size, months + 1))
+    column[:, month] = amounts
+    return column

@@ -1,0 +1,215 @@
+"""Units that a scenario may use, and the strict reading of ``number unit``.
+
+The registry holds only the units of this trade, so that nothing is understood by accident.
+Exact factors: NIST Special Publication 811, appendix B. Clock time (minutes of work) and calendar
+time (days, months) are separate dimensions: a day of work is not 24 hours of it.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from typing import Any, Final
+
+_DEFINITIONS: Final = """
+metre = [length]
+centimetre = 0.01 * metre
+millimetre = 0.001 * metre
+inch = 0.0254 * metre
+foot = 0.3048 * metre
+yard = 0.9144 * metre
+mil = 2.54e-5 * metre
+litre = [volume]
+millilitre = 0.001 * litre
+fluid_ounce = 0.0295735295625 * litre
+gallon = 3.785411784 * litre
+kilogram = [mass]
+gram = 0.001 * kilogram
+pound = 0.45359237 * kilogram
+ounce = 0.028349523125 * kilogram
+hour = [clock]
+minute = hour / 60
+second = hour / 3600
+month = [calendar]
+year = 12 * month
+day = year / 365
+week = 7 * day
+kilowatt = [power]
+watt = 0.001 * kilowatt
+kilowatt_hour = kilowatt * hour
+share = [share]
+percent = 0.01 * share
+money = [money]
+piece = [piece]
+print = [print]
+order = [order]
+design = [design]
+run = [run]
+roll = [roll]
+"""
+
+_NAMES: Final[dict[str, str]] = {
+    name: unit
+    for unit, names in {
+        "metre": "m metre metres meter meters",
+        "centimetre": "cm",
+        "millimetre": "mm",
+        "inch": "in inch inches",
+        "foot": "ft foot feet",
+        "yard": "yd yard yards",
+        "mil": "mil mils",
+        "litre": "L l litre litres liter liters",
+        "millilitre": "mL ml",
+        "fluid_ounce": "fl_oz",
+        "gallon": "gal gallon gallons",
+        "kilogram": "kg",
+        "gram": "g gram grams",
+        "pound": "lb lbs",
+        "ounce": "oz",
+        "hour": "hour hours h hr",
+        "minute": "min minute minutes",
+        "second": "s sec second seconds",
+        "month": "month months",
+        "year": "year years",
+        "day": "day days",
+        "week": "week weeks",
+        "kilowatt": "kW",
+        "watt": "W",
+        "kilowatt_hour": "kWh",
+        "percent": "%",
+        "money": "money",
+        "share": "share",
+        "piece": "piece pieces",
+        "print": "print prints",
+        "order": "order orders",
+        "design": "design designs",
+        "run": "run runs",
+        "roll": "roll rolls",
+    }.items()
+    for name in names.split()
+}
+
+_NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
+_MIXED = re.compile(r"(?:(\d+)\s+)?(\d+)/(\d+)(?=\s*[A-Za-z\"%])")
+_QUANTITY = re.compile(rf"({_NUMBER})\s*(.*)", re.DOTALL)
+_FACTOR = re.compile(r"([A-Za-z_%]+)(?:\^?(2))?")
+
+
+class UnitError(ValueError):
+    """A quantity that cannot be read; says why and, where sensible, what to write."""
+
+    def __init__(self, why: str, suggestion: str = "") -> None:
+        super().__init__(why)
+        self.suggestion = suggestion
+
+
+@cache
+def _registry() -> Any:
+    import pint
+
+    registry: Any = pint.UnitRegistry(None)
+    for line in _DEFINITIONS.split("\n"):
+        if line:
+            registry.define(line)
+    return registry
+
+
+def number_and_unit(text: str) -> tuple[float, str]:
+    """Split ``"24 1/2 in"`` into 24.5 and ``"in"``; the unit may be empty.
+
+    Raises ``UnitError`` for decimal commas, separators between thousands and anything else that
+    is not one number followed by one unit.
+    """
+    text = text.strip().replace("\u00b2", "^2").replace("\u2033", '"')
+    mixed = _MIXED.match(text)
+    if mixed:
+        whole, over, under = (int(part or 0) for part in mixed.groups())
+        if not under:
+            raise UnitError("be a number and a unit")
+        return whole + over / under, text[mixed.end() :].strip()
+    found = _QUANTITY.fullmatch(text)
+    if not found:
+        raise UnitError("be a number and a unit")
+    number, unit = found.groups()
+    if unit.startswith(","):
+        raise UnitError("use a point for decimals and nothing between thousands")
+    if unit[:1].isdigit() or unit.startswith((".", "/")):
+        raise UnitError("be one number and one unit")
+    return float(number), unit.strip()
+
+
+def _expression(unit: str, currency: str) -> str:
+    """The unit in the registry's words; refuses every name that is not of this trade."""
+    unit = "in" if unit == '"' else unit
+    unit = re.sub(r"\bper\b", "/", unit)
+    unit = re.sub(r"\bfl\.?\s*oz\b", "fl_oz", unit)
+    unit = re.sub(r"\bsq\s*(in|ft|m|yd)\b", r"\1^2", unit)
+    factors = []
+    for part in unit.split("/"):
+        found = _FACTOR.fullmatch(part.strip())
+        if not found:
+            raise UnitError(f'use a known unit, not "{part.strip()}"')
+        name, power = found.groups()
+        if currency and name == currency:
+            known = "money"
+        elif name in _NAMES and name not in ("money", "share"):
+            known = _NAMES[name]
+        elif re.fullmatch(r"[A-Z]{3}", name):
+            raise UnitError(
+                f"be in {currency or 'no currency'}, the scenario's currency",
+                f"convert it, or set currency = {name!r}".replace("'", '"'),
+            )
+        else:
+            raise UnitError(f'use a known unit, not "{name}"', _nearest(name))
+        factors.append(known + (f"**{power}" if power else ""))
+    return "/".join(factors)
+
+
+def _nearest(name: str) -> str:
+    import difflib
+
+    near = difflib.get_close_matches(name, _NAMES, n=1, cutoff=0.5)
+    return f'did you mean "{near[0]}"?' if near else ""
+
+
+@cache
+def factor(unit: str, target: str, currency: str) -> float:
+    """Factor that turns a number in ``unit`` into one in ``target``.
+
+    Rates per open day or per open week are counts on the shop's own calendar; they are never
+    converted into each other. Raises ``UnitError`` when the dimension is wrong.
+    """
+    registry = _registry()
+    expression = _expression(unit, currency)
+    wanted = readable(target, currency)
+    source, goal = registry.Unit(expression), registry.Unit(target)
+    if source.dimensionality != goal.dimensionality:
+        hint = 'fluid ounces are written "fl_oz"' if expression.startswith("ounce") else ""
+        raise UnitError(f'be in a unit like "{wanted}"', hint)
+    for per in ("day", "week"):
+        if f"/{per}" in target and f"/{per}" not in expression:
+            raise UnitError(f"be counted per {per}, as in {wanted}")
+    return float(registry.convert(1.0, source, goal))
+
+
+_SHORT: Final = {
+    "metre": "m",
+    "litre": "L",
+    "kilogram": "kg",
+    "kilowatt_hour": "kWh",
+    "kilowatt": "kW",
+    "share": "%",
+}
+
+
+def readable(target: str, currency: str) -> str:
+    """A target unit as a user would write it: ``money/metre**2`` → ``USD/m^2``."""
+    text = target.replace("**", "^").replace("money", currency or "USD")
+    for unit in sorted(_SHORT, key=len, reverse=True):
+        text = re.sub(rf"\b{unit}\b", _SHORT[unit], text)
+    return text
+
+
+def convert(*, value: float, unit: str, target: str) -> float:
+    """Convert between two units of the registry, for showing results [target unit]."""
+    return float(_registry().convert(value, unit, target))

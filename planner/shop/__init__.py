@@ -1,0 +1,1 @@
+"""One month in the shop: demand, capacity, labour, energy, upkeep, repairs."""

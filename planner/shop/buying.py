@@ -1,0 +1,82 @@
+"""What transfers cost when they are bought in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from planner.scenario.estimates import Number, Values
+from planner.scenario.schema import Today
+from planner.shop.calendar import Calendar
+
+
+@dataclass(frozen=True, kw_only=True)
+class Purchase:
+    """Transfers of one product to buy a month.
+
+    ``transfers`` [piece], each of ``area`` [m²] as the supplier counts it; ``piece_price``
+    [money] where a price a piece stands, else None and the price by area holds.
+    """
+
+    transfers: Number
+    area: float
+    piece_price: Number | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class BuyingCost:
+    """Transfers and their delivery a month [money]."""
+
+    transfers: Number
+    delivery: Number
+
+
+def buying_cost(
+    purchases: Sequence[Purchase],
+    *,
+    today: Today,
+    calendar: Calendar,
+    values: Values,
+    share_of_orders: Number = 1.0,
+    hurry: bool = False,
+) -> BuyingCost:
+    """Cost of buying transfers in, with price breaks by order size and delivery an order.
+
+    The month's area is spread over the month's orders; the price break that an order of that
+    size reaches holds for the whole order. Nothing bought costs nothing. A hurry surcharge falls
+    on the transfers, and only the share of orders that the hurried work makes up is delivered.
+    """
+    area = sum((p.transfers * p.area for p in purchases if p.piece_price is None), 0.0)
+    by_piece = sum(
+        (p.transfers * p.piece_price for p in purchases if p.piece_price is not None), 0.0
+    )
+    orders = values(today.orders) * calendar.weeks * share_of_orders
+    with np.errstate(divide="ignore", invalid="ignore"):
+        size = np.where(orders > 0, area / orders, 0.0)
+    transfers = (area * _price(size, today, values) + by_piece) * calendar.buy_in
+    if hurry:
+        transfers = transfers * (1 + values(today.hurry_extra))
+    charged = orders * _delivery_due(transfers, orders, today, values)
+    return BuyingCost(
+        transfers=transfers, delivery=charged * values(today.delivery) * calendar.buy_in
+    )
+
+
+def _price(size: Number, today: Today, values: Values) -> Number:
+    """Price by area for orders of a size [money/m²]."""
+    price: Number = values(today.buy_in_price) if today.buy_in_price else 0.0
+    for step in sorted(today.price_breaks, key=lambda step: values.scalar(step.from_)):
+        price = np.where(size >= values(step.from_), values(step.price), price)
+    return price
+
+
+def _delivery_due(transfers: Number, orders: Number, today: Today, values: Values) -> Number:
+    """1 where an order is charged for delivery, 0 where it is free or nothing is bought."""
+    buys = np.asarray(transfers > 0, dtype=float)
+    if today.delivery_free_from is None:
+        return buys
+    with np.errstate(divide="ignore", invalid="ignore"):
+        worth = np.where(orders > 0, transfers / orders, 0.0)
+    return buys * (worth < values(today.delivery_free_from))

@@ -1,0 +1,213 @@
+"""Sales and running costs of a month, line by line [money a month, costs positive]."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+import numpy as np
+
+from planner.scenario.estimates import Number
+from planner.shop import buying, energy, labour, upkeep
+from planner.shop.machine import Setting
+from planner.shop.repairs import Upsets
+from planner.shop.volume import Volume
+from planner.shop.work import Work
+
+MATERIAL_LINES: Final = ("garments", "ink", "film", "powder", "ink lost", "film ends")
+BOUGHT_LINES: Final = (
+    "transfers bought in",
+    "transfers bought in a hurry",
+    "delivery of transfers",
+)
+KEEPING_LINES: Final = ("supplies", "insurance", "wear parts", "repairs")
+
+
+def sales_lines(setting: Setting, works: Sequence[Work]) -> dict[str, Number]:
+    """Sales asked for, and what of them is lost (negative)."""
+    asked: Number = 0.0
+    lost: Number = 0.0
+    for product, done in zip(setting.products, works, strict=True):
+        price = setting.values(product.price) * setting.levers.price * setting.calendar.prices
+        asked = asked + done.asked * price
+        lost = lost + done.lost * price
+    return {"sales": asked, "sales lost": -1.0 * lost}
+
+
+def consumption(
+    setting: Setting, volumes: Sequence[Volume], printed: Number, printing_days: Number
+) -> dict[str, Number]:
+    """White and colour ink [L], powder [kg], film [m] of prints; ink [L] and film [m] beside.
+
+    ``printing_days`` are the days of the month on which the machine prints [day].
+    """
+    values, calendar = setting.values, setting.calendar
+    ink, sheet, rates = setting.scenario.ink, setting.machine.film, setting.machine.rates
+    covered: Number = 0.0
+    film: Number = 0.0
+    for use, count in zip(setting.machine.uses, volumes, strict=True):
+        covered = covered + count.printed * use.covered
+        film = film + count.printed * use.film
+    lost = calendar.running * (
+        values(ink.daily_loss) * calendar.open_days
+        + values(ink.closed_day_loss) * calendar.closed_days
+        + values(ink.long_stop.ink) * calendar.long_stops
+    )
+    ends = (printed > 0) * printing_days * values(sheet.runs) * values(sheet.run_ends)
+    return {
+        "white ink": covered * rates.white,
+        "colour ink": covered * rates.colour,
+        "powder": covered * rates.powder,
+        "film": film,
+        "ink lost": lost,
+        "film ends": ends,
+    }
+
+
+def material_costs(setting: Setting, consumed: Mapping[str, Number]) -> dict[str, Number]:
+    """What is used, at the measured rates and the scenario's prices."""
+    prices = setting.machine.rates
+    ink = consumed["white ink"] * prices.white_price + consumed["colour ink"] * prices.colour_price
+    costs: dict[str, Number] = {
+        "ink": ink,
+        "film": consumed["film"] * prices.film_price,
+        "powder": consumed["powder"] * prices.powder_price,
+        "ink lost": consumed["ink lost"] * prices.liquid_price,
+        "film ends": consumed["film ends"] * prices.film_price,
+    }
+    return {name: cost * setting.calendar.costs for name, cost in costs.items()}
+
+
+def garment_cost(setting: Setting, volumes: Sequence[Volume]) -> Number:
+    """Garments, with those spoiled and those of redone work."""
+    cost: Number = 0.0
+    for product, count in zip(setting.products, volumes, strict=True):
+        cost = cost + count.pressed * setting.values(product.garment)
+    return cost * setting.calendar.costs
+
+
+def bought_costs(
+    setting: Setting, works: Sequence[Work], volumes: Sequence[Volume]
+) -> dict[str, Number]:
+    """Transfers bought in, those in a hurry, and delivery of both."""
+    today = setting.scenario.today
+    if today is None:
+        return dict.fromkeys(BOUGHT_LINES, 0.0 * setting.calendar.weeks)
+    usual = buying.buying_cost(
+        _purchases(setting, [count.bought for count in volumes]),
+        today=today,
+        calendar=setting.calendar,
+        values=setting.values,
+    )
+    hurried = buying.buying_cost(
+        _purchases(setting, [count.hurried for count in volumes]),
+        today=today,
+        calendar=setting.calendar,
+        values=setting.values,
+        share_of_orders=_share_hurried(setting, works),
+        hurry=True,
+    )
+    costs = (usual.transfers, hurried.transfers, usual.delivery + hurried.delivery)
+    return dict(zip(BOUGHT_LINES, costs, strict=True))
+
+
+def _purchases(setting: Setting, transfers: Sequence[Number]) -> list[buying.Purchase]:
+    return [
+        buying.Purchase(
+            transfers=count,
+            area=area,
+            piece_price=setting.values(product.buy_in) if product.buy_in else None,
+        )
+        for product, area, count in zip(
+            setting.products, setting.machine.bought, transfers, strict=True
+        )
+    ]
+
+
+def _share_hurried(setting: Setting, works: Sequence[Work]) -> Number:
+    """Printed area bought in a hurry ÷ printed area asked for [-]."""
+    hurried: Number = 0.0
+    asked: Number = 0.0
+    for use, done in zip(setting.machine.uses, works, strict=True):
+        hurried = hurried + done.hurried * use.area
+        asked = asked + done.asked * use.area
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(asked > 0, hurried / asked, 0.0)
+
+
+def labour_cost(setting: Setting, hours: Number) -> Number:
+    """Cash for labour."""
+    return labour.paid_labour(
+        hours=hours, shop=setting.scenario.shop, calendar=setting.calendar, values=setting.values
+    )
+
+
+def energy_cost(
+    setting: Setting, printed: Number, pressing: Number, printing_days: Number
+) -> Number:
+    """Electricity of printer, dryer and press; ``pressing`` in hours, days as in consumption."""
+    equipment, values = setting.equipment, setting.values
+    used = energy.machine_energy(
+        equipment=equipment,
+        printing=printed / values(equipment.print_speed),
+        drying=printed / values(setting.machine.dryer_speed),
+        days=printing_days * (printed > 0),
+        calendar=setting.calendar,
+        values=values,
+    ) + energy.press_energy(equipment=equipment, pressing=pressing, values=values)
+    return used * values(setting.scenario.shop.electricity) * setting.calendar.costs
+
+
+def press_energy_cost(setting: Setting, pressing: Number) -> Number:
+    """Electricity of the press alone; ``pressing`` in hours."""
+    used = energy.press_energy(
+        equipment=setting.equipment, pressing=pressing, values=setting.values
+    )
+    return used * setting.values(setting.scenario.shop.electricity) * setting.calendar.costs
+
+
+def keeping_costs(setting: Setting, printed: Number, upsets: Upsets) -> dict[str, Number]:
+    """Supplies, insurance, wear parts and repairs of the machine."""
+    equipment, price, values = setting.equipment, setting.machine.price, setting.values
+    costs: dict[str, Number] = {
+        "supplies": setting.calendar.running
+        * upkeep.supplies_cost(equipment=equipment, price=price, values=values),
+        "insurance": upkeep.insurance_cost(equipment=equipment, price=price, values=values),
+        "wear parts": upkeep.wear_cost(
+            equipment=equipment,
+            warranty=setting.machine.warranty,
+            price=price,
+            printed=printed,
+            calendar=setting.calendar,
+            values=values,
+        ),
+        "repairs": upsets.cost,
+    }
+    return {name: cost * setting.calendar.costs for name, cost in costs.items()}
+
+
+def overhead_cost(setting: Setting, *, has_machine: bool) -> Number:
+    """Fixed costs: those already paid stand on both sides, the others begin with the purchase."""
+    cost: Number = 0.0
+    for overhead in setting.scenario.overheads:
+        if overhead.already_paid or has_machine:
+            cost = cost + setting.values(overhead.cost)
+    return cost * setting.calendar.costs
+
+
+def selling_costs(
+    setting: Setting, sales: Mapping[str, Number], volumes: Sequence[Volume]
+) -> dict[str, Number]:
+    """Payment fees on what is delivered, packing of every parcel."""
+    selling, values = setting.scenario.selling, setting.values
+    orders: Number = 0.0
+    packed: Number = 0.0
+    for count in volumes:
+        orders = orders + count.orders
+        packed = packed + count.handled
+    each = values(selling.payment_fee_each) * orders * setting.calendar.costs
+    delivered = sales["sales"] + sales["sales lost"]
+    return {
+        "payment fees": delivered * values(selling.payment_fee) + each,
+        "packing": values(selling.packing) * packed * setting.calendar.costs,
+    }

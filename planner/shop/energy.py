@@ -1,0 +1,72 @@
+"""Electrical energy a month."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from planner.scenario.estimates import Number, Values
+from planner.scenario.schema import Equipment
+from planner.shop.calendar import HOURS_A_MONTH, Calendar
+from planner.shop.upkeep import IDLE_SHARE
+
+
+@dataclass(frozen=True, kw_only=True)
+class Powers:
+    """Electrical power of printer, dryer and idle circulation [kW]."""
+
+    printer: Number
+    dryer: Number
+    idle: Number
+
+
+def powers(*, equipment: Equipment, values: Values) -> Powers:
+    """Powers of the set; one figure for all counts as the dryer's while the dryer is on."""
+    if equipment.power is not None:
+        whole = values(equipment.power)
+        printer, dryer = 0.0 * whole, whole
+    else:
+        assert equipment.printer_power is not None and equipment.dryer_power is not None
+        printer, dryer = values(equipment.printer_power), values(equipment.dryer_power)
+    idle = IDLE_SHARE * (printer + dryer)
+    if equipment.idle_power is not None:
+        idle = values(equipment.idle_power)
+    return Powers(printer=printer, dryer=dryer, idle=idle)
+
+
+def machine_energy(
+    *,
+    equipment: Equipment,
+    printing: Number,
+    drying: Number,
+    days: Number,
+    calendar: Calendar,
+    values: Values,
+) -> Number:
+    """Energy of printer and dryer [kWh a month].
+
+    The dryer is kept on for its usual hours on days with work, or as long as it runs, and warms
+    up each such day; the printer circulates its ink whenever it does not print.
+
+    Parameters
+    ----------
+    printing, drying : float or array
+        Hours that printer and dryer run [hour a month].
+    days : float or array
+        Days on which something is printed [day a month].
+    """
+    power = powers(equipment=equipment, values=values)
+    kept_on = np.maximum(values(equipment.dryer_on) * days, drying)
+    warm_up = values(equipment.dryer_warm_up) * days
+    idle = np.maximum(0.0, HOURS_A_MONTH - printing) * calendar.running
+    energy: Number = (
+        power.printer * printing + power.dryer * (kept_on + warm_up) + power.idle * idle
+    )
+    return energy
+
+
+def press_energy(*, equipment: Equipment, pressing: Number, values: Values) -> Number:
+    """Energy of the heat press while it presses [kWh a month]; ``pressing`` in hours."""
+    energy: Number = values(equipment.press_power) * values(equipment.press_duty) * pressing
+    return energy

@@ -1,0 +1,84 @@
+"""A set of equipment under a warranty, and the setting in which it works."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from planner.scenario.estimates import Estimate, Number, Values
+from planner.scenario.schema import Equipment, Film, Product, Scenario, Warranty
+from planner.shop import upkeep, work
+from planner.shop.calendar import Calendar, Levers
+from planner.usage.materials import PieceUse, Rates, bought_area, film_of, piece_use, rates
+from planner.usage.test_prints import measured_rates
+
+
+@dataclass(frozen=True, kw_only=True)
+class Machine:
+    """A set of equipment with all that does not change from month to month.
+
+    ``uses`` and ``bought`` [m² a piece, 0 where no price stands] are in the order of products;
+    ``price`` is that of the whole set before sales tax [money].
+    """
+
+    equipment: Equipment
+    warranty: Warranty
+    film: Film
+    rates: Rates
+    uses: tuple[PieceUse, ...]
+    bought: tuple[float, ...]
+    price: Number
+
+    @property
+    def dryer_speed(self) -> Estimate:
+        """The dryer's speed; the printer's where none is given."""
+        return self.equipment.dryer_speed or self.equipment.print_speed
+
+
+def machine(
+    *, scenario: Scenario, equipment: Equipment, warranty: Warranty, values: Values
+) -> Machine:
+    """Lay out the prints on this set's film and price what they use."""
+    film = film_of(scenario.film, equipment)
+    return Machine(
+        equipment=equipment,
+        warranty=warranty,
+        film=film,
+        rates=rates(
+            ink=scenario.ink,
+            powder=scenario.powder,
+            film=film,
+            measured=measured_rates(scenario.prints),
+            values=values,
+        ),
+        uses=tuple(piece_use(product=p, film=film, values=values) for p in scenario.products),
+        bought=tuple(_bought(scenario, product, values) for product in scenario.products),
+        price=upkeep.equipment_price(equipment=equipment, values=values),
+    )
+
+
+def _bought(scenario: Scenario, product: Product, values: Values) -> float:
+    today = scenario.today
+    if today is None or not work.can_buy_in(product=product, today=today):
+        return 0.0
+    return bought_area(product=product, today=today, values=values)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setting:
+    """A machine in a shop over some months, with the values and levers of one evaluation."""
+
+    scenario: Scenario
+    machine: Machine
+    calendar: Calendar
+    values: Values
+    levers: Levers
+
+    @property
+    def products(self) -> tuple[Product, ...]:
+        """The products of the scenario."""
+        return self.scenario.products
+
+    @property
+    def equipment(self) -> Equipment:
+        """The set of equipment."""
+        return self.machine.equipment

@@ -1,0 +1,120 @@
+"""Parts that wear out, supplies and insurance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from planner.scenario.estimates import Array, Number, Values
+from planner.scenario.schema import Equipment, Item, Warranty
+from planner.shop.calendar import Calendar
+
+# Without data of the machine: a share of its price at each interval, and a share a year.
+WEAR_SHARE: Final = 0.08
+WEAR_MONTHS: Final = 24.0
+SUPPLIES_SHARE_A_YEAR: Final = 0.04
+IDLE_SHARE: Final = 0.03
+
+
+def items_of(equipment: Equipment) -> tuple[Item, ...]:
+    """The things bought; a price for the whole set counts as one thing."""
+    if equipment.items is not None:
+        return equipment.items
+    assert equipment.price is not None  # the scenario's checks see to it
+    return (Item(name=equipment.name, price=equipment.price),)
+
+
+def item_price(*, item: Item, equipment: Equipment, values: Values) -> Number:
+    """Price of an item times its number after discount, before sales tax [money]."""
+    return values(item.price) * values.whole(item.quantity) * (1 - values(equipment.discount))
+
+
+def equipment_price(*, equipment: Equipment, values: Values) -> Number:
+    """Price of the whole set after discount, before sales tax [money]."""
+    return sum(
+        (item_price(item=item, equipment=equipment, values=values) for item in items_of(equipment)),
+        0.0,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Wear:
+    """A wear part as numbers: cost of a set [money], lives [m², month], covered or not."""
+
+    cost: Number
+    life: Number
+    life_at_most: float
+    covered: bool
+
+
+def wear_cost(
+    *,
+    equipment: Equipment,
+    warranty: Warranty,
+    price: Number,
+    printed: Number,
+    calendar: Calendar,
+    values: Values,
+) -> Number:
+    """Wear parts a month [money, month-1 prices].
+
+    A part is paid in the month in which its life in area or its age is reached, none in the last
+    month; area printed beyond a life counts for the next part. In the steady month the cost
+    accrues: price × max(area ÷ life, 1 ÷ life at most).
+    """
+    total: Number = np.zeros(np.shape(np.broadcast_to(printed, np.broadcast(printed, price).shape)))
+    for part in _wear_parts(equipment, price, values):
+        if calendar.is_steady:
+            total = total + part.cost * np.maximum(printed / part.life, 1 / part.life_at_most)
+        else:
+            paid = _replacements(part, np.atleast_2d(printed), calendar)
+            free = part.covered & (calendar.age <= values.scalar(warranty.term))
+            total = total + part.cost * paid * ~free
+    return total
+
+
+def _wear_parts(equipment: Equipment, price: Number, values: Values) -> Iterator[_Wear]:
+    if equipment.wear_parts is None:
+        yield _Wear(cost=WEAR_SHARE * price, life=np.inf, life_at_most=WEAR_MONTHS, covered=False)
+        return
+    for part in equipment.wear_parts:
+        yield _Wear(
+            cost=values(part.price) * values.whole(part.count),
+            life=values(part.life) if part.life else np.inf,
+            life_at_most=values.scalar(part.life_at_most) if part.life_at_most else np.inf,
+            covered=part.covered,
+        )
+
+
+def _replacements(part: _Wear, printed: Array, calendar: Calendar) -> Array:
+    """How many sets of the part are paid in each month, shape (draws, months)."""
+    draws = np.broadcast_shapes(printed.shape[:1], np.shape(part.life)[:1] or (1,))[0]
+    life = np.broadcast_to(np.ravel(part.life), (draws,))
+    area, age = np.zeros(draws), np.zeros(draws)
+    paid = np.zeros((draws, calendar.months))
+    printed = np.broadcast_to(printed, (draws, calendar.months))
+    for month in range(calendar.months - 1):
+        area = area + printed[:, month]
+        age = age + calendar.running[month]
+        by_area = np.floor(area / life + 1e-12)
+        by_age = (age >= part.life_at_most) & (by_area == 0)
+        paid[:, month] = by_area + by_age
+        used = by_area * np.where(by_area > 0, life, 0.0)
+        area = np.where(by_age, 0.0, area - used)
+        age = np.where(by_age | (by_area > 0), 0.0, age)
+    return paid
+
+
+def supplies_cost(*, equipment: Equipment, price: Number, values: Values) -> Number:
+    """Cleaning supplies a month [money, month-1 prices]."""
+    if equipment.supplies is not None:
+        return values(equipment.supplies)
+    return SUPPLIES_SHARE_A_YEAR / 12 * price
+
+
+def insurance_cost(*, equipment: Equipment, price: Number, values: Values) -> Number:
+    """Insurance and property tax a month [money, month-1 prices]."""
+    return values(equipment.insurance) / 12 * price
