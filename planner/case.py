@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Final
 
 from planner.scenario.estimates import Number, Values
 from planner.scenario.schema import Equipment, Financing, Scenario, Warranty
 from planner.shop.calendar import Calendar, Levers, plan_calendar, steady_calendar
 from planner.shop.machine import Machine, Setting
+
+CASH: Final = Financing.model_validate({"kind": "cash", "name": "Cash"})
 
 
 @dataclass(frozen=True)
@@ -26,7 +29,7 @@ class Choice:
 
     def for_cash(self) -> Choice:
         """The same machine bought for cash."""
-        return Choice(self.equipment, self.warranty, Financing(kind="cash", name="Cash"))
+        return Choice(self.equipment, self.warranty, CASH)
 
     @property
     def label(self) -> str:

@@ -63,13 +63,13 @@ class Ledger:
         import pandas as pd
 
         columns = {
-            (group.value, name): flow[min(draw, len(flow) - 1)]
+            f"{group.value}: {name}": flow[min(draw, len(flow) - 1)]
             for (group, name), flow in self.columns.items()
         }
         frame = pd.DataFrame(columns, index=pd.RangeIndex(self.months + 1, name="month"))
         net = self.net[min(draw, len(self.net) - 1)]
-        frame["total", "net"] = net
-        frame["total", "cumulative"] = np.cumsum(net)
+        frame["net"] = net
+        frame["cumulative"] = np.cumsum(net)
         return frame
 
 

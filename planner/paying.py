@@ -119,7 +119,8 @@ def _worth_as_bought(assets: tuple[Asset, ...], age: int) -> Array:
 
 
 def _lease_terms(offer: Financing, values: Values) -> LeaseTerms:
-    assert offer.term is not None and offer.payment is not None
+    assert offer.term is not None
+    assert offer.payment is not None
     advance = values.whole(offer.advance_payments) if offer.advance_payments else 0
     return LeaseTerms(
         term=values.whole(offer.term),

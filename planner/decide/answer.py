@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 from planner.case import Case, Choice
 from planner.decide.breakeven import added_work_needed, make_or_buy
@@ -12,6 +14,8 @@ from planner.decide.figures import Figures, Shared, every_hour_paid, figures
 from planner.decide.prints import PrintCost, print_costs
 from planner.decide.steady import weekly_hours
 from planner.decide.verdict import Verdict, verdict
+from planner.scenario.estimates import Values
+from planner.scenario.load import load
 from planner.scenario.schema import Scenario
 
 
@@ -58,9 +62,9 @@ class AnswerPage:
         raise KeyError(", ".join(answered.choice.label for answered in self.choices))
 
 
-def answer(scenario: Scenario) -> AnswerPage:
-    """Evaluate every choice of a scenario at its likely values."""
-    case = Case(scenario)
+def answer(scenario: Scenario, values: Values | None = None) -> AnswerPage:
+    """Evaluate every choice of a scenario, at its likely values where no others are given."""
+    case = Case(scenario, values or Values())
     shared: dict[tuple[str, str], Shared] = {}
     answered = []
     for evaluation in evaluations(case):
@@ -89,3 +93,17 @@ def answer(scenario: Scenario) -> AnswerPage:
 def _standing(answered: Answered) -> tuple[float, int]:
     value = answered.figures.net_present_value[AGAINST_BUYING_IN] or 0.0
     return value, sum(condition.met for condition in answered.conditions)
+
+
+def open_answer(
+    path: str | Path, *, choice: str = "", changes: Mapping[str, object] | None = None
+) -> AnswerPage:
+    """Read a scenario file and answer it; ``choice`` names the choice to speak of.
+
+    Raises ``ScenarioError`` with every fault, and ``KeyError`` for a choice that does not exist.
+    """
+    page = answer(load(path, changes=changes))
+    if not choice:
+        return page
+    wanted = page.named(choice)
+    return replace(page, best=wanted, verdict=verdict(wanted.evaluation, wanted.figures))

@@ -115,7 +115,7 @@ def added_work_needed(case: Case, own: Plan) -> Requirement:
 
 
 def work_to_pay_back(case: Case, own: Plan, *, within: float) -> Requirement:
-    """How much work makes the plan pay back within a time [month] and be worth more than nothing."""
+    """How much work makes the plan pay back within a time [month] and be worth having."""
 
     def worst(moved: Case) -> Array:
         headline = headline_for_cash(moved, own.choice)
@@ -134,7 +134,7 @@ def slack(headline: Comparison, *, within: float) -> Array:
     month = min(int(within), total.shape[-1] - 1)
     after = min(month + 1, total.shape[-1] - 1)
     at = total[:, month] + (within - month) * (total[:, after] - total[:, month])
-    return np.minimum(at, total[:, after:].min(axis=-1))
+    return np.asarray(np.minimum(at, total[:, after:].min(axis=-1)))
 
 
 def _requirement(case: Case, own: Plan, figure: Callable[[Case], Array]) -> Requirement:

@@ -87,7 +87,7 @@ def _shop(evaluation: Evaluation, service: Array) -> dict[str, ShopCover] | None
 
 
 def other_debts(case: Case) -> Array:
-    """Payments on the shop's present debts, each up to the month in which it ends (1, months + 1)."""
+    """Payments on the shop's present debts, each to the month of its end (1, months + 1)."""
     payments = np.zeros((1, case.months + 1))
     for debt in case.scenario.shop.debts:
         last = debt.ends.since(case.scenario.start) + 1

@@ -38,6 +38,15 @@ class PaybackTime:
 
 
 @dataclass(frozen=True)
+class Busiest:
+    """The fullest station in its busiest month: hours asked for ÷ hours there are [-]."""
+
+    station: str
+    month: int
+    share: float
+
+
+@dataclass(frozen=True)
 class EveryHourPaid:
     """The headline figures with every hour of work paid for on both sides."""
 
@@ -67,6 +76,7 @@ class Figures:
     weekly_area: float
     make_or_buy: MakeOrBuy | None
     added_work: Requirement
+    busiest: Busiest
     cash: Cash
     cover: Cover
     security: Security | None
@@ -128,6 +138,7 @@ def figures(evaluation: Evaluation, shared: Shared) -> Figures:
         weekly_area=weekly_area(case, plan.machine),
         make_or_buy=shared.make_or_buy,
         added_work=shared.added_work,
+        busiest=_busiest(evaluation),
         cash=cash(evaluation),
         cover=covered,
         security=held,
@@ -137,6 +148,18 @@ def figures(evaluation: Evaluation, shared: Shared) -> Figures:
     )
     result.reasons.update(_reasons(result, case))
     return result
+
+
+def _busiest(evaluation: Evaluation) -> Busiest:
+    plan, running = evaluation.plan, evaluation.case.calendar.running
+    peaks = [
+        (float(use[month]), name, month + 1)
+        for name, station in plan.operations.stations.items()
+        for use in [np.ravel(station.use * running)]
+        for month in [int(np.argmax(use))]
+    ]
+    share, name, month = max(peaks)
+    return Busiest(name, month, share)
 
 
 def _times(evaluation: Evaluation, of: Callable[[Comparison], object]) -> dict[str, PaybackTime]:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from planner.case import Case
-from planner.decide.steady import payment_with_tax
 from planner.finance.series import net_present_value
 from planner.ledger import Group
 from planner.paying import payment_for
@@ -36,7 +35,7 @@ def cost_of_paying(plan: Plan) -> CostOfPaying:
     rate = float(plan.debt.annual_percentage_rate[0])
     return CostOfPaying(
         annual_percentage_rate=rate if np.isfinite(rate) else None,
-        payment_per_month=payment_with_tax(plan),
+        payment_per_month=float(plan.debt.payment_per_month[0]),
         total_paid=-float(outlay_by_month(plan).sum()),
         present_cost=present_cost(plan),
     )

@@ -152,3 +152,33 @@ def _parts_of_one(setting: Setting, product: Product) -> dict[str, Number]:
 
 def _one(amount: Number) -> float:
     return float(np.ravel(np.asarray(amount))[0])
+
+
+def steady_cost_gap(case: Case, plan: Plan, prints: tuple[PrintCost, ...]) -> tuple[float, float]:
+    """All costs of a steady month by pieces and by lines, every hour paid [money].
+
+    The first is full cost × pieces, the second the month's cost lines when nothing is down and all
+    is made here; the two agree because every cost belongs either to a print or to the share of
+    overheads.
+    """
+    setting = case.setting(plan.machine, case.steady)
+    pieces = [_one(count) for count in pieces_asked(setting)]
+    by_piece = sum(one.full * count for one, count in zip(prints, pieces, strict=True))
+    works = [work_made(pieces=count) for count in pieces]
+    volumes = [
+        volume_of(setting, product, done)
+        for product, done in zip(setting.products, works, strict=True)
+    ]
+    printed, hours = area_and_hours(setting, volumes, care=care_hours(setting))
+    days = setting.calendar.open_days
+    wage = full_wage(shop=setting.scenario.shop, values=setting.values)
+    lines = (
+        costs.garment_cost(setting, volumes),
+        *costs.material_costs(setting, costs.consumption(setting, volumes, printed, days)).values(),
+        hours.total * wage,
+        costs.energy_cost(setting, printed, hours.pressing, days),
+        *costs.keeping_costs(setting, printed, upsets_of(setting)).values(),
+        costs.overhead_cost(setting, has_machine=True),
+        *costs.selling_costs(setting, costs.sales_lines(setting, works), volumes).values(),
+    )
+    return by_piece, _one(sum(lines, 0.0))

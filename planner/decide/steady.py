@@ -78,16 +78,8 @@ def steady_surplus(case: Case, plan: Plan, factors: Array) -> Array:
 
 def monthly_burden(plan: Plan) -> float:
     """Debt payments a month while the debt runs; for cash the equivalent monthly cost [money]."""
-    payment = payment_with_tax(plan)
+    payment = float(plan.debt.payment_per_month[0])
     return payment if payment > 0 else equivalent_monthly_cost(plan)
-
-
-def payment_with_tax(plan: Plan) -> float:
-    """Regular payment a month with the tax on it [money]; 0 for cash."""
-    if plan.choice.financing.kind == "cash":
-        return 0.0
-    tax = plan.case.values.scalar(plan.choice.financing.sales_tax)
-    return float(plan.debt.payment_per_month[0]) * (1 + tax)
 
 
 @dataclass(frozen=True, kw_only=True)

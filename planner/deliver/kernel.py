@@ -37,8 +37,9 @@ class PrivateKernel(AsyncKernelManager):
         if home.name not in ("site-packages", "dist-packages"):
             path = os.environ.get("PYTHONPATH")
             environment["PYTHONPATH"] = os.pathsep.join([str(home), *([path] if path else [])])
+        start = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
         return KernelSpec(
-            argv=[sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"],
+            argv=[*start, "--log-level=CRITICAL"],  # it would report its own end as an error
             env={name: value.replace("$", "$$") for name, value in environment.items()},
             display_name="Python 3",
             language="python",

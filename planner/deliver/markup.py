@@ -63,4 +63,4 @@ def _row(row: Sequence[str], numeric: Sequence[bool]) -> str:
 
 
 def _side(right: bool) -> str:
-    return f' style="text-align: {"right" if right else "left"}"'
+    return f' style="text-align: {"right; white-space: nowrap" if right else "left"}"'

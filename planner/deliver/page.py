@@ -24,7 +24,7 @@ from planner.show.charts import Picture
 from planner.show.style import to_png, to_svg
 
 MISSING = "none"  # how a cell without a figure is shown
-Check = tuple[str, bool, str]
+Check = tuple[str, bool | np.bool_, str]
 Formats = Mapping[str, Callable[[Any], str]]
 
 
@@ -89,6 +89,12 @@ class Page:
         ]
         numeric = [all(_is_number(row[place]) for row in rows) for place in range(len(header))]
         _show(table_to_html(caption=caption, header=header, rows=shown, numeric=numeric), caption)
+
+    def write_table(self, name: str, frame: pd.DataFrame) -> None:
+        """Write tables/<name>.csv without showing it: a table too long for a page."""
+        rows = [[_cell(value) for value in row] for row in frame.itertuples(index=False, name=None)]
+        path = self.output_dir / "tables" / f"{safe_name(name)}.csv"
+        write_csv(path, [str(column) for column in frame.columns], rows)
 
     def checks(self, checks: Sequence[Check]) -> None:
         """Show each check as (name, whether it holds, detail); raise CheckFailed if one does not.

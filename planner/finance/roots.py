@@ -120,7 +120,7 @@ def series_roots(coefficients: Array) -> tuple[NDArray[np.intp], Array]:
     crossed, touched = _isolate(coefficients)
     row = np.concatenate([crossed[0], touched[0]])
     by_term = np.ascontiguousarray(coefficients[row].T)
-    slopes = by_term[1:, crossed[0].size :] * np.arange(1, by_term.shape[0])[:, np.newaxis]
+    slopes = by_term[1:, crossed[0].size :] * np.arange(1.0, by_term.shape[0])[:, np.newaxis]
     crossings = _solve(by_term[:, : crossed[0].size], *crossed[1:])
     root = np.concatenate([crossings, _solve(slopes, *touched[1:])])
     holds = np.abs(_series(by_term, root)) < ZERO * _series(np.abs(by_term), root)
@@ -130,7 +130,8 @@ def series_roots(coefficients: Array) -> tuple[NDArray[np.intp], Array]:
 def _without_one(coefficients: Array) -> Array:
     """Rows divided by 1 - w as often as they have the root 1: the quotient is the running sum."""
     while (ends_at_one := sums_to_zero(coefficients)).any():
-        sums = running_sums(coefficients)
+        sums = np.cumsum(coefficients, axis=1)
+        sums[:, -1] = 0.0  # the remainder, which is rounding
         coefficients = np.where(ends_at_one[:, np.newaxis], sums, coefficients)
     return coefficients
 

@@ -89,11 +89,11 @@ class Values:
     def whole(self, estimate: Estimate) -> int:
         """An input that counts whole things or months; part of a month counts as one."""
         value = self.drawn.get(estimate.key, estimate.likely)
-        return math.ceil(float(value) - 1e-9)  # type: ignore[arg-type]
+        return math.ceil(float(value) - 1e-9)
 
     def scalar(self, estimate: Estimate) -> float:
         """An input that is one number in every case, such as a size."""
-        return float(self(estimate))  # type: ignore[arg-type]
+        return float(self(estimate))
 
     def with_value(self, key: str, value: Number) -> Values:
         """The same values with one more of them moved."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 
@@ -13,8 +14,9 @@ class PlannerError(Exception):
 class Fault:
     """One thing wrong with an input, in one line.
 
-    ``where`` is ``file:line``; ``key`` the key path; ``must`` completes "must …";
-    ``got`` is what stands there; ``suggestion`` is empty where none is sensible.
+    ``where`` is ``file:line``, or ``--set`` for a change given beside the file; ``key`` the key
+    path; ``must`` completes "must …"; ``got`` is what stands there; ``suggestion`` is empty where
+    none is sensible.
     """
 
     where: str
@@ -28,10 +30,21 @@ class Fault:
         suggestion = f"; {self.suggestion}" if self.suggestion else ""
         return f"{self.where}: {self.key}: must {self.must}{got}{suggestion}"
 
+    @property
+    def place(self) -> tuple[str, int]:
+        """File and line, for sorting; a change beside the file has line 0."""
+        file, _, line = self.where.rpartition(":")
+        return (file, int(line)) if line.isdigit() else (self.where, 0)
+
+
+def in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
+    """Each fault once, by file and line."""
+    return tuple(sorted(dict.fromkeys(faults), key=lambda fault: fault.place))
+
 
 class ScenarioError(PlannerError):
-    """A scenario that cannot be used; holds every fault found in it."""
+    """A scenario that cannot be used; holds every fault found in it, by file and line."""
 
-    def __init__(self, faults: tuple[Fault, ...]) -> None:
-        super().__init__("\n".join(str(fault) for fault in faults))
-        self.faults = faults
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = in_order(faults)
+        super().__init__("\n".join(str(fault) for fault in self.faults))

@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 
 from planner.scenario.checks import cross_faults
 from planner.scenario.csv_sheet import read_test_prints
 from planner.scenario.document import Document, changed, parse
 from planner.scenario.faults import Fault, ScenarioError
+from planner.scenario.fields import fields, table_at
+from planner.scenario.limits import value_faults
+from planner.scenario.names import named
 from planner.scenario.reading import repr_short
-from planner.scenario.schema import Financing, Scenario
+from planner.scenario.schema import Scenario, TestPrint
+from planner.scenario.text_file import read_text
 from planner.scenario.tree import keyed
 
-LARGEST_FILE: Final = 20_000_000  # bytes
+LARGEST_SCENARIO: Final = 1_000_000  # bytes
+LARGEST_SHEET: Final = 20_000_000  # bytes
 
 
 def load(path: str | Path, *, changes: Mapping[str, Any] | None = None) -> Scenario:
@@ -27,88 +33,83 @@ def load(path: str | Path, *, changes: Mapping[str, Any] | None = None) -> Scena
     every fault found; nothing is guessed.
     """
     path = Path(path)
-    document = parse(_text(path), name=path.name)
-    if changes:
-        document = changed(document, changes)
+    document = parse(read_text(path, largest=LARGEST_SCENARIO), name=path.name)
     faults: list[Fault] = []
+    document = named(_with(document, changes or {}, faults))
     scenario = _typed(document, faults)
     faults.extend(cross_faults(document))
+    faults.extend(value_faults(document))
     prints = _test_prints(document, path.parent, faults)
     if faults or scenario is None:
-        raise ScenarioError(tuple(dict.fromkeys(faults)))
-    scenario = scenario.model_copy(update={"prints": prints, "financing": _financing(scenario)})
-    return keyed(scenario)
+        raise ScenarioError(faults)
+    return keyed(scenario.model_copy(update={"prints": prints}))
 
 
-def _text(path: Path) -> str:
-    where = f"{path.name}:1"
+def _with(document: Document, changes: Mapping[str, Any], faults: list[Fault]) -> Document:
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise ScenarioError((Fault(where=where, key="(file)", must="be under 20 MB"),))
-        return path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
-    except UnicodeDecodeError as error:
-        line = path.read_bytes()[: error.start].count(b"\n") + 1
-        raise ScenarioError(
-            (Fault(where=f"{path.name}:{line}", key="(file)", must="be saved as UTF-8 text"),)
-        ) from None
-    except OSError as error:
-        reason = error.strerror or "not readable"
-        hint = _nearby(path)
-        raise ScenarioError(
-            (Fault(where=where, key="(file)", must="be readable", got=reason, suggestion=hint),)
-        ) from None
-    except ValueError:
-        raise ScenarioError((Fault(where=where, key="(file)", must="be a file name"),)) from None
-
-
-def _nearby(path: Path) -> str:
-    try:
-        names = [entry.name for entry in path.parent.iterdir()]
-    except (OSError, ValueError):
-        return ""
-    near = difflib.get_close_matches(path.name, names, n=1)
-    return f"did you mean {near[0]}?" if near else ""
+        return changed(document, changes)
+    except ScenarioError as error:
+        faults.extend(error.faults)
+        return document
 
 
 def _typed(document: Document, faults: list[Fault]) -> Scenario | None:
-    currency = document.tree.get("currency")
-    context = {"currency": currency if isinstance(currency, str) else ""}
+    tree = {key: value for key, value in document.tree.items() if key != "prints"}
     try:
-        return Scenario.model_validate(document.tree, context=context)
+        return Scenario.model_validate(tree, context={"currency": document.currency})
     except ValidationError as error:
-        faults.extend(_fault(document, problem) for problem in error.errors(include_url=False))
+        problems = error.errors(include_url=False)
+        faults.extend(_fault(document, problem) for problem in problems)
         return None
 
 
 def _fault(document: Document, problem: Mapping[str, Any]) -> Fault:
     path = _path_in_file(document, problem["loc"])
     context = problem.get("ctx", {})
-    kind = problem["type"]
-    must, got, suggestion = context.get("must"), context.get("got", ""), context.get("suggestion")
-    if kind == "missing":
-        must, got, suggestion = "be given", "nothing", _similar(document, path)
-    elif kind == "extra_forbidden":
-        must, got, suggestion = "be a known key", str(path[-1]), _known(path)
-    elif must is None:
-        must, got, suggestion = _plain(problem), repr_short(problem["input"]), ""
+    got: str = repr_short(problem["input"])
+    match problem["type"]:
+        case "fault":
+            must, got, suggestion = context["must"], context["got"], context["suggestion"]
+        case "missing":
+            must, got, suggestion = "be given", "nothing", _similar(document, path)
+        case "extra_forbidden":
+            must, got, suggestion = "be a known key", str(path[-1])[:60], _known(path)
+        case "literal_error":
+            must, suggestion = _one_of(context["expected"], problem["input"])
+        case kind:
+            must, suggestion = _KINDS.get(kind, "be of the right kind"), _as_table(problem["input"])
     return Fault(
         where=document.where(path),
         key=document.key(path),
         must=must,
-        got=got,
-        suggestion=suggestion or "",
+        got=_one_line(got),
+        suggestion=suggestion,
     )
 
 
-def _plain(problem: Mapping[str, Any]) -> str:
-    return {
-        "model_type": "be a table",
-        "model_attributes_type": "be a table",
-        "dict_type": "be a table",
-        "bool_type": "be true or false",
-        "tuple_type": "be a list",
-        "literal_error": f"be {problem.get('ctx', {}).get('expected', 'a known word')}",
-    }.get(problem["type"], "be of the right kind")
+_KINDS: Final = {
+    "model_type": "be a table",
+    "model_attributes_type": "be a table",
+    "bool_type": "be true or false",
+}
+
+
+def _one_line(text: str) -> str:
+    return "".join(c if c.isprintable() else "\ufffd" for c in text)
+
+
+def _as_table(value: Any) -> str:
+    return "its header stands in single brackets: […]" if isinstance(value, list) else ""
+
+
+def _one_of(expected: str, got: Any) -> tuple[str, str]:
+    """Must and suggestion where only certain words may stand."""
+    words = re.findall(r"'([^']*)'", expected)
+    near = difflib.get_close_matches(str(got)[:40], words, n=1, cutoff=0.5)
+    if isinstance(got, str) and got.strip().lower() in (word.lower() for word in words):
+        near = [word for word in words if word.lower() == got.strip().lower()]
+    named_words = ", ".join(f'"{word}"' for word in words)
+    return f"be one of {named_words}", f'did you mean "{near[0]}"?' if near else ""
 
 
 def _path_in_file(document: Document, loc: Sequence[str | int]) -> tuple[str | int, ...]:
@@ -117,41 +118,22 @@ def _path_in_file(document: Document, loc: Sequence[str | int]) -> tuple[str | i
     node: Any = document.tree
     for part in loc:
         inside = isinstance(node, Mapping) or (isinstance(node, list) and isinstance(part, int))
-        if not inside:
+        if not inside or _reads_value(path, node, part):
             break
         path.append(part)
         node = node.get(part) if isinstance(node, Mapping) else node[int(part)]
     return tuple(path)
 
 
-def _model_at(path: Sequence[str | int]) -> type[BaseModel] | None:
-    model: type[BaseModel] | None = Scenario
-    for part in path:
-        if isinstance(part, int) or model is None:
-            continue
-        info = next((f for n, f in model.model_fields.items() if (f.alias or n) == part), None)
-        model = _model_in(info.annotation) if info else None
-    return model
-
-
-def _model_in(annotation: Any) -> type[BaseModel] | None:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    for part in getattr(annotation, "__args__", ()):
-        found = _model_in(part)
-        if found:
-            return found
-    return None
+def _reads_value(path: Sequence[str | int], node: Any, part: str | int) -> bool:
+    """Whether the node is written as one value, so that the part is none of the user's keys."""
+    return isinstance(node, Mapping) and part not in node and table_at(path) is None
 
 
 def _known(path: Sequence[str | int]) -> str:
-    model = _model_at(path[:-1])
-    if model is None:
-        return ""
-    names = [info.alias or name for name, info in model.model_fields.items() if name != "prints"]
-    if model.__name__ == "Product":
-        names.append("prints")
-    near = difflib.get_close_matches(str(path[-1]), names, n=1, cutoff=0.5)
+    model = table_at(path[:-1])
+    names = list(fields(model)) if model else []
+    near = difflib.get_close_matches(str(path[-1])[:40], names, n=1, cutoff=0.5)
     return f"did you mean {near[0]}?" if near else f"known here: {', '.join(names)}"
 
 
@@ -160,55 +142,48 @@ def _similar(document: Document, path: Sequence[str | int]) -> str:
     node: Any = document.tree
     for part in path[:-1]:
         node = node[part]
-    model = _model_at(path[:-1])
-    known = {info.alias or name for name, info in model.model_fields.items()} if model else set()
-    strange = [str(key) for key in node if key not in known] if isinstance(node, Mapping) else []
+    model = table_at(path[:-1])
+    known = fields(model) if model else {}
+    strange = [str(key)[:40] for key in node if key not in known]
     near = difflib.get_close_matches(str(path[-1]), strange, n=1, cutoff=0.5)
-    return f"is {near[0]} meant?" if near else ""
+    return f"is {_one_line(near[0])} meant?" if near else ""
 
 
-def _test_prints(document: Document, folder: Path, faults: list[Fault]) -> Any:
+def _test_prints(document: Document, folder: Path, faults: list[Fault]) -> tuple[TestPrint, ...]:
+    """The sheet of test prints that the scenario names."""
     table = document.tree.get("test_prints")
     name = table.get("file") if isinstance(table, Mapping) else None
     if not isinstance(name, str) or not name.strip():
         return ()
-    where, key = document.where(("test_prints", "file")), "test_prints.file"
-    path = folder / name
-    if Path(name).is_absolute() or ".." in Path(name).parts or "\0" in name:
-        faults.append(
-            Fault(where=where, key=key, must="be a file beside the scenario", got=repr_short(name))
-        )
+    path = folder / name.strip()
+    if not _is_beside(name):
+        faults.append(_file_fault(document, "be a file beside the scenario", repr_short(name)))
         return ()
     try:
-        text = _text(path)
+        text = read_text(path, largest=LARGEST_SHEET)
     except ScenarioError as error:
         reason = error.faults[0]
-        faults.append(
-            Fault(
-                where=where,
-                key=key,
-                must=f"name a file that can be read: must {reason.must}",
-                got=f"{repr_short(name)}, {reason.got}".rstrip(", "),
-                suggestion=reason.suggestion,
-            )
-        )
+        got = ", ".join(part for part in (repr_short(name), reason.got) if part)
+        must = f"name a file that can be used: it must {reason.must}"
+        faults.append(_file_fault(document, must, got, reason.suggestion))
         return ()
     prints, found = read_test_prints(text, name=path.name)
     faults.extend(found)
     return prints
 
 
-def _financing(scenario: Scenario) -> tuple[Financing, ...]:
-    """The ways to pay with a name each; cash is always one of them."""
-    offers = [
-        offer if offer.name else offer.model_copy(update={"name": _named(offer)})
-        for offer in scenario.financing
-    ]
-    if not any(offer.kind == "cash" for offer in offers):
-        offers.append(Financing(kind="cash", name="Cash"))
-    return tuple(offers)
+def _is_beside(name: str) -> bool:
+    """Whether a file name stays in the scenario's folder, on any system."""
+    parts = re.split(r"[/\\]", name.strip())
+    return ".." not in parts and parts[0] != "" and ":" not in parts[0] and "\0" not in name
 
 
-def _named(offer: Financing) -> str:
-    term = f", {offer.term.likely:g} months" if offer.term else ""
-    return f"{offer.kind.capitalize()}{term}"
+def _file_fault(document: Document, must: str, got: str, suggestion: str = "") -> Fault:
+    path = ("test_prints", "file")
+    return Fault(
+        where=document.where(path),
+        key=document.key(path),
+        must=must,
+        got=got,
+        suggestion=suggestion,
+    )

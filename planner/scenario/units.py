@@ -7,6 +7,7 @@ time (days, months) are separate dimensions: a day of work is not 24 hours of it
 
 from __future__ import annotations
 
+import difflib
 import re
 from functools import cache
 from typing import Any, Final
@@ -77,8 +78,6 @@ _NAMES: Final[dict[str, str]] = {
         "watt": "W",
         "kilowatt_hour": "kWh",
         "percent": "%",
-        "money": "money",
-        "share": "share",
         "piece": "piece pieces",
         "print": "print prints",
         "order": "order orders",
@@ -89,10 +88,14 @@ _NAMES: Final[dict[str, str]] = {
     for name in names.split()
 }
 
+NOT_A_QUANTITY: Final = "be a number and a unit"
+_NO_SEPARATORS: Final = "use a point for decimals and nothing between thousands"
+
 _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
-_MIXED = re.compile(r"(?:(\d+)\s+)?(\d+)/(\d+)(?=\s*[A-Za-z\"%])")
-_QUANTITY = re.compile(rf"({_NUMBER})\s*(.*)", re.DOTALL)
+_MIXED = re.compile(r"(?:(\d{1,6})\s+)?(\d{1,6})/(\d{1,6})(?=\s*[A-Za-z\"%])", re.ASCII)
+_QUANTITY = re.compile(rf"({_NUMBER})\s*(.*)", re.DOTALL | re.ASCII)
 _FACTOR = re.compile(r"([A-Za-z_%]+)(?:\^?(2))?")
+_THOUSANDS = re.compile(r"[ '\u00a0\u2009\u202f\u2019_]?\d{3}\b|,")
 
 
 class UnitError(ValueError):
@@ -124,18 +127,24 @@ def number_and_unit(text: str) -> tuple[float, str]:
     mixed = _MIXED.match(text)
     if mixed:
         whole, over, under = (int(part or 0) for part in mixed.groups())
-        if not under:
-            raise UnitError("be a number and a unit")
+        if not under or (whole and over >= under):
+            raise UnitError(NOT_A_QUANTITY, 'write "24 1/2 in" or "24.5 in"')
         return whole + over / under, text[mixed.end() :].strip()
     found = _QUANTITY.fullmatch(text)
     if not found:
-        raise UnitError("be a number and a unit")
+        raise UnitError(NOT_A_QUANTITY, _sign_first(text))
     number, unit = found.groups()
-    if unit.startswith(","):
-        raise UnitError("use a point for decimals and nothing between thousands")
-    if unit[:1].isdigit() or unit.startswith((".", "/")):
+    if _THOUSANDS.match(text, found.end(1)):
+        raise UnitError(_NO_SEPARATORS)
+    if unit[:1].isdigit() or unit.startswith((".", "/", "-")):
         raise UnitError("be one number and one unit")
     return float(number), unit.strip()
+
+
+def _sign_first(text: str) -> str:
+    """What to write where the currency stands before the number."""
+    found = re.fullmatch(rf"([^\d\s.+-]{{1,3}})\s*({_NUMBER})(.*)", text, re.ASCII)
+    return f'write the number first, as in "{found.group(2)} USD"' if found else ""
 
 
 def _expression(unit: str, currency: str) -> str:
@@ -144,31 +153,31 @@ def _expression(unit: str, currency: str) -> str:
     unit = re.sub(r"\bper\b", "/", unit)
     unit = re.sub(r"\bfl\.?\s*oz\b", "fl_oz", unit)
     unit = re.sub(r"\bsq\s*(in|ft|m|yd)\b", r"\1^2", unit)
-    factors = []
-    for part in unit.split("/"):
-        found = _FACTOR.fullmatch(part.strip())
-        if not found:
-            raise UnitError(f'use a known unit, not "{part.strip()}"')
-        name, power = found.groups()
-        if currency and name == currency:
-            known = "money"
-        elif name in _NAMES and name not in ("money", "share"):
-            known = _NAMES[name]
-        elif re.fullmatch(r"[A-Z]{3}", name):
-            raise UnitError(
-                f"be in {currency or 'no currency'}, the scenario's currency",
-                f"convert it, or set currency = {name!r}".replace("'", '"'),
-            )
-        else:
-            raise UnitError(f'use a known unit, not "{name}"', _nearest(name))
-        factors.append(known + (f"**{power}" if power else ""))
-    return "/".join(factors)
+    return "/".join(_known(part.strip(), currency) for part in unit.split("/"))
+
+
+def _known(part: str, currency: str) -> str:
+    """One factor of a unit in the registry's words."""
+    found = _FACTOR.fullmatch(part)
+    if not found:
+        raise UnitError(f'use a known unit, not "{part[:40]}"')
+    name, power = found.groups()
+    if currency and name == currency:
+        known = "money"
+    elif name in _NAMES:
+        known = _NAMES[name]
+    elif re.fullmatch(r"[A-Z]{3}", name):
+        raise UnitError(
+            f"be in {currency or 'no currency'}, the scenario's currency",
+            f'convert it, or set currency = "{name}"',
+        )
+    else:
+        raise UnitError(f'use a known unit, not "{name[:40]}"', _nearest(name))
+    return known + (f"**{power}" if power else "")
 
 
 def _nearest(name: str) -> str:
-    import difflib
-
-    near = difflib.get_close_matches(name, _NAMES, n=1, cutoff=0.5)
+    near = difflib.get_close_matches(name[:40], _NAMES, n=1, cutoff=0.5)
     return f'did you mean "{near[0]}"?' if near else ""
 
 
@@ -184,12 +193,20 @@ def factor(unit: str, target: str, currency: str) -> float:
     wanted = readable(target, currency)
     source, goal = registry.Unit(expression), registry.Unit(target)
     if source.dimensionality != goal.dimensionality:
-        hint = 'fluid ounces are written "fl_oz"' if expression.startswith("ounce") else ""
-        raise UnitError(f'be in a unit like "{wanted}"', hint)
+        raise UnitError(f'be in a unit like "{wanted}"', _meant(expression, target, wanted))
     for per in ("day", "week"):
         if f"/{per}" in target and f"/{per}" not in expression:
             raise UnitError(f"be counted per {per}, as in {wanted}")
     return float(registry.convert(1.0, source, goal))
+
+
+def _meant(expression: str, target: str, wanted: str) -> str:
+    """What a unit of the wrong dimension may have meant."""
+    if expression.startswith("ounce"):
+        return 'fluid ounces are written "fl_oz"'
+    if expression == "percent" and target == "share/year":
+        return f'say a year, as in "12 {wanted}"'
+    return ""
 
 
 _SHORT: Final = {

@@ -32,11 +32,12 @@ class Levers:
 class Calendar:
     """Months 1…H as arrays that broadcast to (draws, months).
 
-    ``usual_weeks`` are the open weeks of a month that is not closed; ``ramp`` is the progress
-    from 0 to 1, ``share`` the share of the added work that has come; ``weeks``, ``open_days``, ``closed_days`` are counts in the month; ``long_stops`` pauses that
-    begin in it; ``prices`` … ``costs`` growth factors; ``running`` 1 where the machine prints;
-    ``age`` months since it first ran, at the month's end. ``is_steady`` marks the one month
-    without ramp, season and growth in which wear and repairs stand at their mean.
+    ``ramp`` is the progress from 0 to 1, ``share`` the share of the added work that has come;
+    ``usual_weeks`` are the open weeks of a month that is not closed; ``weeks``, ``open_days`` and
+    ``closed_days`` counts in the month; ``long_stops`` pauses that call for a flush; ``prices`` …
+    ``costs`` growth factors; ``running`` 1 where the machine prints; ``age`` months since it
+    first ran, at the month's end. ``is_steady`` marks the one month without ramp, season and
+    growth in which wear and repairs stand at their mean.
     """
 
     months: int

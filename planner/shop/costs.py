@@ -53,7 +53,8 @@ def consumption(
         + values(ink.closed_day_loss) * calendar.closed_days
         + values(ink.long_stop.ink) * calendar.long_stops
     )
-    ends = (printed > 0) * printing_days * values(sheet.runs) * values(sheet.run_ends)
+    days = np.where(printed > 0, printing_days, 0.0)
+    ends: Number = days * values(sheet.runs) * values(sheet.run_ends)
     return {
         "white ink": covered * rates.white,
         "colour ink": covered * rates.colour,
@@ -151,7 +152,7 @@ def energy_cost(
         equipment=equipment,
         printing=printed / values(equipment.print_speed),
         drying=printed / values(setting.machine.dryer_speed),
-        days=printing_days * (printed > 0),
+        days=np.where(printed > 0, printing_days, 0.0),
         calendar=setting.calendar,
         values=values,
     ) + energy.press_energy(equipment=equipment, pressing=pressing, values=values)

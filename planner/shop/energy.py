@@ -27,7 +27,8 @@ def powers(*, equipment: Equipment, values: Values) -> Powers:
         whole = values(equipment.power)
         printer, dryer = 0.0 * whole, whole
     else:
-        assert equipment.printer_power is not None and equipment.dryer_power is not None
+        assert equipment.printer_power is not None
+        assert equipment.dryer_power is not None
         printer, dryer = values(equipment.printer_power), values(equipment.dryer_power)
     idle = IDLE_SHARE * (printer + dryer)
     if equipment.idle_power is not None:

@@ -24,7 +24,7 @@ def items_of(equipment: Equipment) -> tuple[Item, ...]:
     if equipment.items is not None:
         return equipment.items
     assert equipment.price is not None  # the scenario's checks see to it
-    return (Item(name=equipment.name, price=equipment.price),)
+    return (Item.model_validate({"name": equipment.name, "price": equipment.price}),)
 
 
 def item_price(*, item: Item, equipment: Equipment, values: Values) -> Number:

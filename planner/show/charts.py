@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import partial
 from textwrap import shorten
 
+import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.text import Annotation
@@ -89,11 +90,11 @@ class Mark:
 
 @dataclass(frozen=True)
 class Band:
-    """A price [currency/m^2] and the range it may lie in."""
+    """A price [currency/m^2] and the range it may lie in; one value, or one for each area."""
 
-    low: float
-    likely: float
-    high: float
+    low: float | Sequence[float]
+    likely: float | Sequence[float]
+    high: float | Sequence[float]
 
 
 @dataclass(frozen=True)
@@ -301,14 +302,12 @@ def make_or_buy(
     shown = [numbers.area_shown(area) for area in areas]
     prices = [numbers.per_area_shown(price) for price in made]
     low, likely, high = (
-        numbers.per_area_shown(price) for price in (bought.low, bought.likely, bought.high)
+        [numbers.per_area_shown(price) for price in _each(prices_bought, len(areas))]
+        for prices_bought in (bought.low, bought.likely, bought.high)
     )
     ends_at = numbers.area_per_week(areas[-1])
     made_words = f"made here\n{numbers.money_per_area(made[-1])} at\n{ends_at}"
-    bought_words = (
-        f"bought in\n{numbers.money_per_area(bought.likely)}, from\n"
-        f"{numbers.money_per_area(bought.low)} to {numbers.money_per_area(bought.high)}"
-    )
+    bought_words = _bought_words(bought, ends_at=ends_at, numbers=numbers)
     marks = {f"planned\n{numbers.area_per_week(planned)}": planned}
     finding = f"making never stays cheaper up to {ends_at}"
     if crossing is not None:
@@ -319,20 +318,21 @@ def make_or_buy(
         _number_across(axes, numbers, values=shown, label=f"{numbers.area_unit} a week")
         label = f"cost of one {numbers.area_unit}, {numbers.currency}"
         _money_axis(axes, numbers, label=label, cents=True)
-        _leave_room(axes, [0.0, *prices, high], below=0.0)
-        axes.axhspan(low, high, facecolor=FAINT, edgecolor="none", alpha=0.7)
+        _leave_room(axes, [0.0, *prices, *high], below=0.0)
+        axes.fill_between(shown, low, high, facecolor=FAINT, edgecolor="none", alpha=0.7)
         _curve(axes, shown, prices, stroke(0), index=0)
-        _curve(axes, shown, [likely] * len(shown), stroke(1), index=1)
+        _curve(axes, shown, likely, stroke(1), index=1)
         ends = [
             beside(axes, shown[-1], prices[-1], made_words, stroke(0)),
-            beside(axes, shown[-1], likely, bought_words, stroke(1)),
+            beside(axes, shown[-1], likely[-1], bought_words, stroke(1)),
         ]
         for area in marks.values():
             _drop(axes, numbers.area_shown(area))
         if crossing is None:
             corner(axes, finding, side="right")
         else:
-            _point(axes, numbers.area_shown(crossing), likely, stroke(2))
+            place = numbers.area_shown(crossing)
+            _point(axes, place, float(np.interp(place, shown, likely)), stroke(2))
         tops = [above(axes, numbers.area_shown(area), text) for text, area in marks.items()]
         settle(figure, column=ends, rows=[tops])
     said = [text for text in marks if text != finding]
@@ -344,7 +344,7 @@ def make_or_buy(
 
 
 def print_cost(bars: Sequence[CostBar], *, parts: Sequence[str], numbers: Numbers) -> Picture:
-    """What a piece costs, a bar a product, stacked by part; parts of less than half a coin are not named.
+    """What a piece costs, a bar a product, stacked by part; what rounds to nothing is unnamed.
 
     Raises ValueError if a cost is negative or the parts do not make the total to half a cent.
     """
@@ -403,6 +403,16 @@ def _payback_words(line: PaybackLine, *, horizon: int, numbers: Numbers) -> str:
     after = f"pays back after\n{numbers.months(line.payback, limit=horizon)}"
     how = after if line.payback else "is never below zero"
     return f"{line.label}:\n{how},\n{numbers.money(last)} at{NO_BREAK}month{NO_BREAK}{horizon}"
+
+
+def _bought_words(bought: Band, *, ends_at: str, numbers: Numbers) -> str:
+    """The price of bought-in transfers at the last area, with its range where it has one."""
+    low, likely, high = (
+        numbers.money_per_area(_each(price, 1)[-1])
+        for price in (bought.low, bought.likely, bought.high)
+    )
+    span = "" if low == high else f",\nfrom {low} to {high}"
+    return f"bought in\n{likely} at\n{ends_at}{span}"
 
 
 def _part_words(bar: CostBar, parts: Sequence[str], numbers: Numbers) -> dict[int, str]:
@@ -474,6 +484,11 @@ def _leave_room(axes: Axes, values: Sequence[float], *, below: float | None = No
     low, high = min(values), max(values)
     span = (high - low) or 1.0
     axes.set_ylim(low - ROOM * span if below is None else below, high + ROOM / 2 * span)
+
+
+def _each(price: float | Sequence[float], count: int) -> Sequence[float]:
+    """A price for each area, from one for all or one for each."""
+    return [price] * count if isinstance(price, int | float) else price
 
 
 def _horizon(series: Sequence[Sequence[float]]) -> int:

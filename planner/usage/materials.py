@@ -77,7 +77,8 @@ def rates(
     """Measured rates with the scenario's prices; a roll's ends are spread over its length."""
     white, colour, on_film = (values(estimate) for estimate in rate_estimates(measured))
     white_price, colour_price = ink.white_price or ink.price, ink.colour_price or ink.price
-    assert white_price is not None and colour_price is not None  # the scenario's checks see to it
+    assert white_price is not None  # the scenario's checks see to both
+    assert colour_price is not None
     roll_length = values.scalar(film.roll.length)
     price = values(film.roll_price)
     return Rates(
@@ -107,7 +108,7 @@ class PieceUse:
 
 
 def piece_use(*, product: Product, film: Film, values: Values) -> PieceUse:
-    """Areas and film of one piece; raises ``DoesNotFitError`` when a print is wider than the film."""
+    """Areas and film of one piece; raises ``DoesNotFitError`` for a print wider than the film."""
     area = product_area(product=product, values=values)
     usable = values.scalar(film.roll.width) - 2 * values.scalar(film.margin)
     length = order_length(

@@ -169,6 +169,8 @@ def test_the_whole_debt_paid_at_once_has_no_rate():
 def test_deferred_periods_accrue_interest():
     waited = rate_from_payment(payment=110, present_value=100, periods=1, deferred=1).value
     assert waited == pytest.approx([1.1**0.5 - 1])  # 100 (1 + r)^2 = 110
+    early = rate_from_payment(payment=110, present_value=100, periods=1, deferred=1, due="start")
+    assert early.value == pytest.approx([0.1])  # 100 (1 + r) = 110
     with pytest.raises(ValueError, match="deferred must be 0 or more"):
         rate_from_payment(payment=1, present_value=1, periods=1, deferred=-1)
 

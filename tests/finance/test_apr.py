@@ -112,6 +112,25 @@ def test_two_advances():
     assert ours == pytest.approx(0.12)
 
 
+def test_a_fraction_of_a_unit_period_bears_simple_interest():
+    ours = annual_percentage_rate(
+        advances=[TimedAmount(100, 0)],
+        payments=[TimedAmount(110, 0, 0.5)],  # 1 + i / 2 = 1.1
+        unit_periods_per_year=12,
+    )
+    assert ours == pytest.approx(12 * 0.2)
+
+
+@pytest.mark.parametrize(("last", "wanted"), [(132, 0.10), (126, 0.05)])
+def test_of_two_rates_the_one_nearest_to_zero_is_given(last, wanted):
+    ours = annual_percentage_rate(
+        advances=[TimedAmount(100, 0), TimedAmount(last, 2)],  # 10 and 20 %, or 5 and 20 %
+        payments=[TimedAmount(230 if last == 132 else 225, 1)],
+        unit_periods_per_year=1,
+    )
+    assert ours == pytest.approx(wanted)
+
+
 def test_nothing_paid_back_has_no_rate():
     with pytest.raises(ValueError, match="payments must repay advances"):
         annual_percentage_rate(

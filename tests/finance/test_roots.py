@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
+import planner.finance.roots as roots_module
 from planner.finance.roots import bracketed_roots, series_roots, sign_changes
 
 
@@ -15,6 +16,17 @@ def test_many_brackets_at_once_are_solved_to_full_precision():
         function=lambda x: x**3 - wanted, low=np.zeros(4), high=np.array([2.0, 9.0, 10.0, 1.0])
     )
     assert roots == pytest.approx(np.cbrt(wanted), rel=1e-14)  # arithmetic: the cube root
+
+
+def test_few_points_are_looked_at():
+    looked_at = []
+
+    def cube(x):
+        looked_at.append(x)
+        return x**3 - 2.0
+
+    bracketed_roots(function=cube, low=np.array([0.0]), high=np.array([1e6]))
+    assert len(looked_at) < 45  # halving alone takes 73 to 1e-16 of a million
 
 
 def test_an_end_that_is_a_root_is_the_root():
@@ -75,6 +87,13 @@ def test_rows_keep_apart_and_zeros_in_front_do_not_matter():
 def test_zero_and_one_are_left_out_and_hide_no_other_root(others, times):
     _, root = series_roots(np.poly([0.0] * times + [1.0] * times + others)[::-1][np.newaxis])
     assert root == pytest.approx(others, abs=1e-7)
+
+
+def test_what_fails_when_put_back_is_no_root(monkeypatch):
+    cell = (np.array([0]), np.array([0.1]), np.array([0.2]))
+    none = (np.array([], dtype=int), np.array([]), np.array([]))
+    monkeypatch.setattr(roots_module, "_isolate", lambda _: (cell, none))
+    assert series_roots(np.array([[1.0, -0.5]]))[1].size == 0  # its root is 2
 
 
 @settings(max_examples=200)

@@ -364,7 +364,7 @@ def test_money_never_below_zero_is_paid_back_at_once():
 
 
 def test_rounding_dust_is_not_a_debt():
-    flows = np.array([-0.3, 0.1, 0.1, 0.1])  # the sum of the floats is -2.8e-17
+    flows = np.array([-0.9, 0.3, 0.3, 0.3])  # the floats add up to -1.1e-16
     assert payback(flows=flows).months == 3.0
 
 

@@ -1,0 +1,122 @@
+"""Series behind the charts: money over months, money over volume."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from planner.case import Case
+from planner.decide.breakeven import MakeOrBuy
+from planner.decide.evaluation import Evaluation, running_total
+from planner.decide.figures import Figures
+from planner.decide.paying import outlay_by_month
+from planner.decide.steady import monthly_burden, transfer_costs
+from planner.plan import Plan, steady_operations
+from planner.scenario.estimates import Array
+
+POINTS = 61
+BEYOND = 1.05  # of the volume that matters
+MOST = 20.0  # times the planned volume: a capacity beyond is not drawn
+
+
+def cumulative(evaluation: Evaluation) -> dict[str, Array]:
+    """Cumulative flows before financing and before the end, by comparison (months + 1,) [money]."""
+    return {
+        name: running_total(comparison.before_end)[0]
+        for name, comparison in evaluation.comparisons.items()
+    }
+
+
+def own_cash_flow(evaluation: Evaluation) -> Array:
+    """Own cash flow of the whole plan against today by month, financed (months + 1,) [money]."""
+    return np.asarray(evaluation.whole.before_end_financed[0])
+
+
+def cumulative_outlay(plan: Plan) -> Array:
+    """What has been paid for the equipment by each month, positive (months + 1,) [money]."""
+    return -np.cumsum(outlay_by_month(plan))
+
+
+@dataclass(frozen=True)
+class BreakEvenCurves:
+    """A steady month by volume: pieces a week, income and total cost [money a month].
+
+    ``crossing`` is pieces and money where income first covers the cost for good, None if never.
+    """
+
+    volumes: Array
+    income: Array
+    total_cost: Array
+    crossing: tuple[float, float] | None
+    planned: float
+    capacity: float
+
+
+def break_even_curves(case: Case, plan: Plan, figures: Figures) -> BreakEvenCurves:
+    """Income and cost of a steady month over weekly volume, up to a little beyond capacity."""
+    found = figures.break_even
+    at = found.monthly.value
+    top = max(1.0, min(found.capacity, MOST)) * BEYOND
+    factors = np.linspace(0.0, top, POINTS)
+    volumes = figures.weekly_pieces * factors
+    income, cost = _steady(case, plan, factors)
+    crossing = None
+    if at is not None:
+        money, _ = _steady(case, plan, np.array([at]))
+        crossing = figures.weekly_pieces * at, float(money[0])
+    return BreakEvenCurves(
+        volumes=volumes,
+        income=income,
+        total_cost=cost,
+        crossing=crossing,
+        planned=figures.weekly_pieces,
+        capacity=figures.weekly_pieces * found.capacity,
+    )
+
+
+def _steady(case: Case, plan: Plan, factors: Array) -> tuple[Array, Array]:
+    operations = steady_operations(case.moved(volume=factors[:, np.newaxis]), plan.machine)
+    shape = (len(factors), 1)
+    income = np.broadcast_to(operations.sales, shape)[:, 0]
+    net = np.broadcast_to(sum(operations.lines.values(), 0.0), shape)[:, 0]
+    return np.array(income), income - net + monthly_burden(plan)
+
+
+@dataclass(frozen=True)
+class MakeOrBuyCurves:
+    """Cost of transfers by weekly printed area [m²/week], made and bought [money/m²]."""
+
+    areas: Array
+    made: Array
+    bought: Array
+    crossing: float | None
+    planned: float
+
+
+def make_or_buy_curves(case: Case, plan: Plan, found: MakeOrBuy) -> MakeOrBuyCurves:
+    """Cost by area from a fifth of the planned volume up to a little beyond what matters."""
+    at = found.by_cost.value
+    top = max(1.0, at or 0.0) * BEYOND
+    factors = np.linspace(0.2, min(top, max(found.capacity, 1.0)), POINTS)
+    costs = transfer_costs(case, plan, factors)
+    areas = buyable_area(case, plan) * factors
+    monthly = areas * case.steady.usual_weeks
+    return MakeOrBuyCurves(
+        areas=areas,
+        made=costs.made / monthly,
+        bought=costs.bought / monthly,
+        crossing=None if at is None else at * buyable_area(case, plan),
+        planned=buyable_area(case, plan),
+    )
+
+
+def buyable_area(case: Case, plan: Plan) -> float:
+    """Planned printed area a week of products with a buy-in price [m²/week]."""
+    return sum(
+        case.values.scalar(product.planned) * use.area
+        for product, use, bought in zip(
+            case.scenario.products, plan.machine.uses, plan.machine.bought, strict=True
+        )
+        if bought > 0
+    )

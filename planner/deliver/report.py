@@ -1,0 +1,149 @@
+"""What the commands print: a page that can be read aloud, JSON or CSV."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Final
+
+from planner.decide.answer import Answered, AnswerPage
+from planner.deliver.document import figure_rows, figures_document
+from planner.deliver.files import csv_text, json_text
+from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
+from planner.scenario.schema import Scenario
+from planner.scenario.tree import inputs, unused_keys
+from planner.show.numbers import Numbers
+from planner.show.words import (
+    break_even_sentences,
+    cash_sentence,
+    condition_words,
+    every_hour_sentence,
+    hours_sentence,
+    make_or_buy_sentence,
+    numbers_of,
+    opening,
+    payback_sentences,
+    tax_words,
+)
+
+MOST_CHOICES: Final = 6
+
+
+def printed(pages: Sequence[AnswerPage], *, format: str, every_choice: bool) -> str:
+    """The figures of scenarios as text, JSON (a list where there are several) or CSV."""
+    if format == "text":
+        texts = ("\n".join(figure_lines(page, every_choice=every_choice)) for page in pages)
+        return "\n\n".join(texts) + "\n"
+    documents = [figures_document(page) for page in pages]
+    if format == "json":
+        return json_text(documents[0] if len(documents) == 1 else documents)
+    header = ("scenario", "equipment", "warranty", "financing", "figure", "value")
+    rows = [(doc["scenario"], *row) for doc in documents for row in figure_rows(doc)]
+    return csv_text(header, rows)
+
+
+def figure_lines(page: AnswerPage, *, every_choice: bool) -> Iterator[str]:
+    """The answer in words: the first sentence, what it hangs on, the choices, the conditions."""
+    numbers = numbers_of(page.scenario)
+    yield page.scenario.title
+    yield ""
+    yield from opening(page)
+    yield ""
+    yield f"Speaking of: {page.best.choice.label}"
+    yield from payback_sentences(page, page.best)
+    yield every_hour_sentence(page, page.best)
+    yield from break_even_sentences(page, page.best)
+    yield make_or_buy_sentence(page, page.best)
+    yield cash_sentence(page, page.best)
+    yield hours_sentence(page)
+    yield ""
+    yield from _print_lines(page, numbers)
+    yield ""
+    yield from _choice_lines(page, numbers, every_choice)
+    if page.best.conditions:
+        yield ""
+        yield "Conditions:"
+        for condition in page.best.conditions:
+            yield f"  {condition_words(condition, numbers)}"
+    yield ""
+    yield from _notice_lines(page.scenario)
+
+
+def _print_lines(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
+    yield "A piece costs (material; with labour and overheads; with the equipment; price):"
+    for one in page.prints:
+        money = [
+            numbers.money(value, cents=True)
+            for value in (one.material, one.full, one.with_equipment, one.price)
+        ]
+        yield f"  {one.product}: {'; '.join(money)}"
+
+
+def _choice_lines(page: AnswerPage, numbers: Numbers, every_choice: bool) -> Iterator[str]:
+    shown = page.choices if every_choice else page.choices[:MOST_CHOICES]
+    yield f"Choices ({tax_words(page.scenario)}):"
+    for answered in shown:
+        yield f"  {answered.choice.label}: {_choice_words(answered, numbers)}"
+    left = len(page.choices) - len(shown)
+    if left:
+        yield f"  and {left} more: --all shows them"
+
+
+def _choice_words(answered: Answered, numbers: Numbers) -> str:
+    figures = answered.figures
+    paying = figures.paying
+    said = []
+    if paying.annual_percentage_rate is not None:
+        said.append(f"{numbers.money(paying.payment_per_month, cents=True)} a month")
+        rate = numbers.percent(paying.annual_percentage_rate, digits=2)
+        said.append(f"annual percentage rate {rate} (by the method of Regulation Z)")
+    said.append(f"present cost {numbers.money(paying.present_cost)}")
+    said.append(f"lowest balance {numbers.money(figures.cash.lowest)}")
+    if figures.cover.lowest is not None:
+        said.append(f"lowest debt service cover {figures.cover.lowest:.2f}")
+    return ", ".join(said)
+
+
+def _notice_lines(scenario: Scenario) -> Iterator[str]:
+    defaults, left_out = defaults_in_words(scenario), costs_left_out(scenario)
+    counts = f"{len(defaults)} defaults in use, {len(left_out)} costs left out"
+    yield f"{counts}: planner check lists them."
+    yield "This is a calculation from the figures given, not advice."
+
+
+def check_lines(path: Path, scenario: Scenario) -> Iterator[str]:
+    """A scenario that can be used: what is doubtful, left out, default or not yet used."""
+    from planner.scenario.starter import starter_values_left
+
+    given = [estimate for estimate in inputs(scenario) if estimate.basis != "default"]
+    yield f"{path.name}: can be used: {len(given)} inputs, {len(scenario.prints)} test prints"
+    left = starter_values_left(scenario)
+    if left:
+        yield f"  {len(left)} of {len(given)} inputs still hold the starter's values:"
+        yield f"    {', '.join(left)}"
+    for title, lines in (
+        ("doubtful", doubts(scenario)),
+        ("costs left out", costs_left_out(scenario)),
+        ("defaults in use", defaults_in_words(scenario)),
+        ("read, not yet used", [f"{k} ({why})" for k, why in unused_keys(scenario).items()]),
+    ):
+        if lines:
+            yield f"  {title}:"
+            yield from (f"    {line}" for line in lines)
+
+
+@contextmanager
+def progress_shown(title: str) -> Iterator[Callable[[object], None]]:
+    """A display of notebooks done on a terminal, one plain line each elsewhere."""
+    if not sys.stderr.isatty():
+        yield lambda outcome: print(f"{title}: {outcome.name} done", file=sys.stderr)  # type: ignore[attr-defined]
+        return
+    from rich.console import Console
+    from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
+
+    columns = (SpinnerColumn(), TextColumn("{task.description}"), TimeElapsedColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(f"{title}: running the notebooks", total=None)
+        yield lambda outcome: bar.update(task, description=f"{title}: {outcome.name} done")  # type: ignore[attr-defined]

@@ -1,0 +1,120 @@
+"""Everything that ``planner run`` leaves for one scenario."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import Final
+
+from planner.decide.answer import AnswerPage, open_answer
+from planner.deliver.document import figure_rows, figures_document
+from planner.deliver.files import write_csv, write_json
+from planner.deliver.html import write_notebook_page
+from planner.deliver.index import Front, FrontPicture, Link, read_picture, write_front
+from planner.deliver.places import notebooks_folder
+from planner.deliver.suite import Outcome, SuiteResult, run_suite
+from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
+from planner.scenario.tree import unused_keys
+from planner.show.tables import all_inputs_table, choices_table, comparison_table
+from planner.show.words import CAUTIONS, opening
+
+QUESTIONS: Final = {
+    "print-cost": "What does a print cost to make?",
+    "payback": "Does the machine pay for itself, and when?",
+    "break-even": "How many prints a week must we sell?",
+    "lease-or-loan": "Lease, loan or cash?",
+}
+PICTURES: Final = {
+    "cumulative-cash": "When the money is back",
+    "cash-flow": "What the bank balance does",
+    "break-even": "How many pieces a week it takes",
+    "make-or-buy": "When making is cheaper than buying",
+    "financing-outlay": "What each way to pay has taken so far",
+    "station-use": "How full the shop is",
+    "print-cost": "What a piece costs",
+}
+DRAWS: Final = 0
+SEED: Final = 0
+
+
+def deliver(
+    *,
+    scenario: Path,
+    output_dir: Path,
+    changes: Mapping[str, object],
+    only: Sequence[str] = (),
+    jobs: int = 2,
+    progress: Callable[[Outcome], None] = lambda outcome: None,
+) -> SuiteResult:
+    """Run the notebooks on a scenario and write pages, tables, figures and the front page.
+
+    The scenario is read first: one that cannot be used raises ``ScenarioError`` and nothing is
+    written. Each file is written whole or not at all; what a failed notebook would have made is
+    left as it was.
+    """
+    page = open_answer(scenario, changes=changes)
+    result = run_suite(
+        scenario=scenario,
+        output_dir=output_dir,
+        notebooks=notebooks_folder(),
+        parameters={"choice": "", "changes": dict(changes), "draws": DRAWS, "seed": SEED},
+        only=only,
+        jobs=jobs,
+        progress=progress,
+    )
+    failed = {outcome.name for outcome in result.failed}
+    for outcome in result.outcomes:
+        if outcome.name not in failed:
+            write_notebook_page(
+                outcome.path, output_dir / f"{outcome.name}.html", home="index.html"
+            )
+    _write_figures(page, output_dir)
+    write_front(_front(page, output_dir), output_dir / "index.html")
+    return result
+
+
+def _write_figures(page: AnswerPage, output_dir: Path) -> None:
+    document = figures_document(page)
+    write_json(output_dir / "figures.json", document)
+    header = ("equipment", "warranty", "financing", "figure", "value")
+    write_csv(output_dir / "tables" / "figures.csv", header, list(figure_rows(document)))
+    frames = {"inputs": all_inputs_table(page), "choices": choices_table(page, page.choices)}
+    for name, frame in frames.items():
+        rows = [
+            [None if cell is None or cell != cell else cell for cell in row]
+            for row in frame.itertuples(index=False, name=None)
+        ]
+        write_csv(output_dir / "tables" / f"{name}.csv", list(frame.columns), rows)
+
+
+def _front(page: AnswerPage, output_dir: Path) -> Front:
+    comparison = comparison_table(page, page.best)
+    return Front(
+        title=page.scenario.title,
+        first_sentence=" ".join(opening(page)),
+        comparison_header=list(comparison.columns),
+        comparison_rows=comparison.to_numpy().tolist(),
+        cautions=(*CAUTIONS, *doubts(page.scenario)),
+        pages=[
+            Link(question, f"{name}.html")
+            for name, question in QUESTIONS.items()
+            if (output_dir / f"{name}.html").exists()
+        ],
+        pictures=list(_pictures(output_dir)),
+        documents=[Link("All figures (JSON)", "figures.json")],
+        tables=[
+            Link(path.stem.replace("-", " "), f"tables/{path.name}")
+            for path in sorted((output_dir / "tables").glob("*.csv"))
+        ],
+        defaults=list(defaults_in_words(page.scenario)),
+        left_out=list(costs_left_out(page.scenario)),
+        unused_keys=[f"{key} ({until})" for key, until in unused_keys(page.scenario).items()],
+    )
+
+
+def _pictures(output_dir: Path) -> list[FrontPicture]:
+    return [
+        read_picture(path, heading=heading)
+        for name, heading in PICTURES.items()
+        if (path := output_dir / "charts" / f"{name}.svg").exists()
+    ]

@@ -1,0 +1,88 @@
+"""The line on which each key of a TOML text stands."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterator
+from typing import Final
+
+Path = tuple[str | int, ...]
+
+KEY_PART: Final = r"""(?:"(?:[^"\\]|\\.)*"|'[^']*'|[A-Za-z0-9_-]+)"""
+_HEADER = re.compile(rf"\s*(\[\[?)\s*({KEY_PART}(?:\s*\.\s*{KEY_PART})*)\s*\]\]?")
+_ASSIGN = re.compile(rf"\s*({KEY_PART}(?:\s*\.\s*{KEY_PART})*)\s*=")
+_STRING = {
+    '"': re.compile(r'"(?:[^"\\]|\\.)*"'),
+    "'": re.compile(r"'[^']*'"),
+}
+
+
+def key_lines(text: str) -> Iterator[tuple[Path, int]]:
+    """Key paths and the lines they stand on, for a text that is valid TOML.
+
+    Tables, arrays of tables and keys on lines of their own are found; a key inside an inline
+    table is reported at the line of that table.
+    """
+    table: Path = ()
+    counts: dict[Path, int] = {}
+    depth = 0
+    quotes = ""
+    for number, line in enumerate(text.split("\n"), start=1):
+        if depth == 0 and not quotes:
+            header = _HEADER.match(line)
+            assign = _ASSIGN.match(line)
+            if header:
+                table = _table_path(header.group(2), header.group(1) == "[[", counts)
+                yield table, number
+            elif assign:
+                yield table + _keys(assign.group(1)), number
+        depth, quotes = _nesting(line, depth, quotes)
+
+
+def unquoted(part: str) -> str:
+    """A part of a key without its quotes; raises ``ValueError`` when it is no TOML key."""
+    if part.startswith('"'):
+        return str(tomllib.loads(f"x = {part}")["x"])
+    return part.strip("'")
+
+
+def _keys(text: str) -> tuple[str, ...]:
+    return tuple(unquoted(part) for part in re.findall(KEY_PART, text))
+
+
+def _table_path(text: str, is_array: bool, counts: dict[Path, int]) -> Path:
+    path: Path = ()
+    keys = _keys(text)
+    for at, key in enumerate(keys):
+        path += (key,)
+        if at == len(keys) - 1 and is_array:
+            counts[path] = counts.get(path, -1) + 1
+        if path in counts:
+            path += (counts[path],)
+    return path
+
+
+def _nesting(line: str, depth: int, quotes: str) -> tuple[int, str]:
+    """Depth of brackets and the open multi-line quotes at the end of a line."""
+    at = 0
+    while at < len(line):
+        if quotes:
+            end = line.find(quotes, at)
+            if end < 0:
+                return depth, quotes
+            at, quotes = end + 3, ""
+            continue
+        if line[at : at + 3] in ('"""', "'''"):
+            quotes, at = line[at : at + 3], at + 3
+            continue
+        char = line[at]
+        if char == "#":
+            break
+        if char in _STRING:
+            found = _STRING[char].match(line, at)
+            at = found.end() if found else len(line)
+            continue
+        depth += (char in "[{") - (char in "]}")
+        at += 1
+    return max(depth, 0), quotes

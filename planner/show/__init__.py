@@ -1,0 +1,1 @@
+"""Pictures, tables and sentences; no figure is computed here."""

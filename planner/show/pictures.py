@@ -1,0 +1,127 @@
+"""The charts of a scenario, drawn from its answers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from planner.decide.answer import Answered, AnswerPage
+from planner.decide.curves import (
+    break_even_curves,
+    cumulative,
+    cumulative_outlay,
+    make_or_buy_curves,
+    own_cash_flow,
+)
+from planner.show import charts
+from planner.show.charts import Picture
+from planner.show.words import COMPARISON_LETTERS, COMPARISON_NAMES, HEADLINE_FIRST, numbers_of
+
+
+def payback_picture(page: AnswerPage, answered: Answered) -> Picture:
+    """Cumulative money of the three comparisons with their paybacks."""
+    series = cumulative(answered.evaluation)
+    lines = [
+        charts.PaybackLine(
+            label=f"{COMPARISON_LETTERS[name]} {COMPARISON_NAMES[name]}",
+            values=_plain(series[name]),
+            payback=answered.figures.payback[name].months,
+        )
+        for name in HEADLINE_FIRST
+    ]
+    if np.array_equal(series["against_buying_in"], series["whole_plan"]):
+        lines = [_joined(lines[0], "B and C, against not taking the work"), lines[1]]
+    return charts.cumulative_cash(lines, numbers=numbers_of(page.scenario))
+
+
+def _joined(line: charts.PaybackLine, label: str) -> charts.PaybackLine:
+    return charts.PaybackLine(label=label, values=line.values, payback=line.payback)
+
+
+def cash_flow_picture(page: AnswerPage, answered: Answered) -> Picture:
+    """Bank balance and own cash flow by month."""
+    limit = page.scenario.conditions.cash_never_below
+    return charts.cash_flow(
+        net=_plain(own_cash_flow(answered.evaluation)),
+        balance=_plain(answered.figures.cash.balance),
+        limit=None if limit is None else page.case.values.scalar(limit),
+        numbers=numbers_of(page.scenario),
+    )
+
+
+def break_even_picture(page: AnswerPage, answered: Answered) -> Picture:
+    """Income and total cost of a steady month by weekly volume."""
+    curves = break_even_curves(page.case, answered.evaluation.plan, answered.figures)
+    return charts.break_even(
+        volumes=_plain(curves.volumes),
+        income=_plain(curves.income),
+        total_cost=_plain(curves.total_cost),
+        crossing=charts.Mark(*curves.crossing) if curves.crossing else None,
+        planned=curves.planned,
+        capacity=curves.capacity,
+        numbers=numbers_of(page.scenario),
+    )
+
+
+def make_or_buy_picture(page: AnswerPage, answered: Answered) -> Picture | None:
+    """Cost by area of transfers made and bought; None where none can be bought in."""
+    found = answered.figures.make_or_buy
+    if found is None:
+        return None
+    curves = make_or_buy_curves(page.case, answered.evaluation.plan, found)
+    bought = _plain(curves.bought)
+    return charts.make_or_buy(
+        areas=_plain(curves.areas),
+        made=_plain(curves.made),
+        bought=charts.Band(min(bought), bought[-1], max(bought)),
+        crossing=curves.crossing,
+        planned=curves.planned,
+        numbers=numbers_of(page.scenario),
+    )
+
+
+def financing_picture(page: AnswerPage, answered: Sequence[Answered]) -> Picture:
+    """What each way to pay for a machine has taken by each month."""
+    lines = [
+        charts.Line(
+            label=one.choice.financing.name or "",
+            values=_plain(cumulative_outlay(one.evaluation.plan)),
+        )
+        for one in answered
+    ]
+    return charts.financing_outlay(lines, numbers=numbers_of(page.scenario))
+
+
+def print_cost_picture(page: AnswerPage) -> Picture:
+    """What a piece of each product costs, part by part."""
+    parts = list(page.prints[0].parts)
+    bars = [
+        charts.CostBar(
+            label=one.product, values=[one.parts[part] for part in parts], total=one.full
+        )
+        for one in page.prints
+    ]
+    return charts.print_cost(bars, parts=parts, numbers=numbers_of(page.scenario))
+
+
+def station_picture(page: AnswerPage, answered: Answered) -> Picture:
+    """Share of its hours that each station is asked to work, by month."""
+    months = page.case.months
+    lines = [
+        charts.Line(label=name, values=_plain(np.broadcast_to(use, (1, months))[0]))
+        for name, use in station_shares(answered).items()
+    ]
+    return charts.station_use(lines, numbers=numbers_of(page.scenario))
+
+
+def station_shares(answered: Answered) -> dict[str, np.ndarray]:
+    """Hours asked of each station ÷ its hours, by month."""
+    return {
+        name: np.asarray(station.use)
+        for name, station in answered.evaluation.plan.operations.stations.items()
+    }
+
+
+def _plain(values: np.ndarray) -> list[float]:
+    return [float(value) for value in values]
