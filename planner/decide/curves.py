@@ -85,11 +85,16 @@ def _steady(case: Case, plan: Plan, factors: Array) -> tuple[Array, Array]:
 
 @dataclass(frozen=True)
 class MakeOrBuyCurves:
-    """Cost of transfers by weekly printed area [m²/week], made and bought [money/m²]."""
+    """Cost of transfers by weekly printed area [m²/week], made and bought [money/m²].
+
+    ``bought_low`` and ``bought_high`` are at the ends of the buy-in price's range.
+    """
 
     areas: Array
     made: Array
     bought: Array
+    bought_low: Array
+    bought_high: Array
     crossing: float | None
     planned: float
 
@@ -99,16 +104,32 @@ def make_or_buy_curves(case: Case, plan: Plan, found: MakeOrBuy) -> MakeOrBuyCur
     at = found.by_cost.value
     top = max(1.0, at or 0.0) * BEYOND
     factors = np.linspace(0.2, min(top, max(found.capacity, 1.0)), POINTS)
-    costs = transfer_costs(case, plan, factors)
     areas = buyable_area(case, plan) * factors
     monthly = areas * case.steady.usual_weeks
+    likely, low, high = (
+        transfer_costs(moved, plan, factors) for moved in (case, *_at_ends_of_price(case))
+    )
     return MakeOrBuyCurves(
         areas=areas,
-        made=costs.made / monthly,
-        bought=costs.bought / monthly,
+        made=likely.made / monthly,
+        bought=likely.bought / monthly,
+        bought_low=low.bought / monthly,
+        bought_high=high.bought / monthly,
         crossing=None if at is None else at * buyable_area(case, plan),
         planned=buyable_area(case, plan),
     )
+
+
+def _at_ends_of_price(case: Case) -> tuple[Case, Case]:
+    """The case with the buy-in price at its low and at its high end."""
+    price = case.scenario.today.buy_in_price if case.scenario.today else None
+    if price is None:
+        return case, case
+    low, high = (
+        Case(case.scenario, case.values.with_value(price.key, value), case.levers)
+        for value in (price.low, price.high)
+    )
+    return low, high
 
 
 def buyable_area(case: Case, plan: Plan) -> float:

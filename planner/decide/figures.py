@@ -257,10 +257,13 @@ def _missing_break_evens(result: Figures) -> list[tuple[str, str]]:
     return said
 
 
+_PAYMENT = "payment_per_month"
+
+
 def _missing_debt(result: Figures) -> list[tuple[str, str]]:
     said = []
     if result.paying.annual_percentage_rate is None:
-        said.append(("annual_percentage_rate", "nothing is borrowed"))
+        said += [(key, "nothing is borrowed") for key in ("annual_percentage_rate", _PAYMENT)]
     if result.cover.shop is None:
         said.append(("debt_service_cover_shop_by_year", "the shop's cash flow is not stated"))
     if result.cover.lowest is None:

@@ -19,13 +19,13 @@ from planner.taxes import tax_on_running
 class CostOfPaying:
     """A way to pay over the horizon.
 
-    ``annual_percentage_rate`` is by the unit-period method [1/year], None for cash;
-    ``payment_per_month`` with its tax and ``total_paid`` are positive [money]; ``present_cost`` is
+    ``annual_percentage_rate`` is by the unit-period method [1/year] and ``payment_per_month`` with
+    its tax, both None for cash; ``total_paid`` is positive [money]; ``present_cost`` is
     what purchase, financing, replacements and resale cost today after tax [money].
     """
 
     annual_percentage_rate: float | None
-    payment_per_month: float
+    payment_per_month: float | None
     total_paid: float
     present_cost: float
 
@@ -35,7 +35,7 @@ def cost_of_paying(plan: Plan) -> CostOfPaying:
     rate = float(plan.debt.annual_percentage_rate[0])
     return CostOfPaying(
         annual_percentage_rate=rate if np.isfinite(rate) else None,
-        payment_per_month=float(plan.debt.payment_per_month[0]),
+        payment_per_month=float(plan.debt.payment_per_month[0]) or None,
         total_paid=-float(outlay_by_month(plan).sum()),
         present_cost=present_cost(plan),
     )

@@ -74,6 +74,7 @@ def _overhead_an_area(setting: Setting) -> float:
     parts = (
         sum(setting.values.scalar(overhead.cost) for overhead in setting.scenario.overheads),
         materials["ink lost"],
+        materials["ink thrown away"],
         materials["film ends"],
         *costs.keeping_costs(setting, printed, upsets_of(setting)).values(),
         care * full_wage(shop=setting.scenario.shop, values=setting.values),

@@ -149,7 +149,7 @@ def _bought_cost(setting: Setting) -> Number:
     ]
     _, hours = area_and_hours(setting, volumes, care=0.0)
     cutting = hours.cutting * full_wage(shop=setting.scenario.shop, values=setting.values)
-    bought = costs.bought_costs(setting, works, volumes)
+    bought = costs.bought_costs(setting, volumes)
     return sum((*bought.values(), cutting), 0.0)
 
 

@@ -116,10 +116,10 @@ def series_roots(coefficients: Array) -> tuple[NDArray[np.intp], Array]:
     ----------
     J. M. Lane and R. F. Riesenfeld, "Bounds on a polynomial", BIT 21 (1981).
     """
-    coefficients = _from_first(_without_one(coefficients))
-    crossed, touched = _isolate(coefficients)
+    by_term = _from_first(_without_one(np.ascontiguousarray(coefficients.T)))
+    crossed, touched = _isolate(by_term)
     row = np.concatenate([crossed[0], touched[0]])
-    by_term = np.ascontiguousarray(coefficients[row].T)
+    by_term = by_term.take(row, axis=1)  # unlike an index, keeps each term's rows together
     slopes = by_term[1:, crossed[0].size :] * np.arange(1.0, by_term.shape[0])[:, np.newaxis]
     crossings = _solve(by_term[:, : crossed[0].size], *crossed[1:])
     root = np.concatenate([crossings, _solve(slopes, *touched[1:])])
@@ -127,44 +127,45 @@ def series_roots(coefficients: Array) -> tuple[NDArray[np.intp], Array]:
     return _distinct(row[holds], root[holds])
 
 
-def _without_one(coefficients: Array) -> Array:
-    """Rows divided by 1 - w as often as they have the root 1: the quotient is the running sum."""
-    while (ends_at_one := sums_to_zero(coefficients)).any():
-        sums = np.cumsum(coefficients, axis=1)
-        sums[:, -1] = 0.0  # the remainder, which is rounding
-        coefficients = np.where(ends_at_one[:, np.newaxis], sums, coefficients)
-    return coefficients
+# From here to `_solve` coefficients are (terms, rows): sums along the first axis are fast.
 
 
-def _from_first(coefficients: Array) -> Array:
-    """Rows moved so that each begins with a coefficient other than zero; the roots stay."""
-    first = np.argmax(coefficients != 0.0, axis=1)
+def _without_one(by_term: Array) -> Array:
+    """Series divided by 1 - w as often as they have the root 1: the quotient is the running sum."""
+    while (ends_at_one := sums_to_zero(by_term.T)).any():
+        by_term = np.where(ends_at_one, np.cumsum(by_term, axis=0), by_term)
+    return by_term
+
+
+def _from_first(by_term: Array) -> Array:
+    """Series moved so that each begins with a coefficient other than zero; the roots stay."""
+    first = np.argmax(by_term != 0.0, axis=0)
     if not first.any():
-        return coefficients
-    places = np.arange(coefficients.shape[1]) + first[:, np.newaxis]
-    padded = np.concatenate([coefficients, np.zeros_like(coefficients)], axis=1)
-    return np.take_along_axis(padded, places, axis=1)
+        return by_term
+    places = np.arange(by_term.shape[0])[:, np.newaxis] + first
+    padded = np.concatenate([by_term, np.zeros_like(by_term)])
+    return np.take_along_axis(padded, places, axis=0)
 
 
 _Cells = tuple[NDArray[np.intp], Array, Array]  # row, low end, high end
 
 
-def _isolate(coefficients: Array) -> tuple[_Cells, _Cells]:
+def _isolate(by_term: Array) -> tuple[_Cells, _Cells]:
     """Cells that hold one crossing each, and narrow cells that may hold a touch."""
-    rows, terms = coefficients.shape
+    terms, rows = by_term.shape
     row, low, high = np.arange(rows), np.zeros(rows), np.ones(rows)
-    bernstein = coefficients @ _to_bernstein(terms)
+    bernstein = _to_bernstein(terms) @ by_term
     crossed: list[_Cells] = []
     touched: list[_Cells] = []
     while row.size:
-        changes = sign_changes(bernstein)
+        changes = sign_changes(bernstein.T)
         single, narrow = changes == 1, (changes > 1) & (high - low <= NARROW * high)
         crossed.append((row[single], low[single], high[single]))
         touched.append((row[narrow], low[narrow], high[narrow]))
         split = (changes > 1) & ~narrow
         row, low, high = row[split], low[split], high[split]
         middle = low + _SPLIT * (high - low)
-        bernstein = np.concatenate(_halves(bernstein[split]))
+        bernstein = np.concatenate(_halves(bernstein.compress(split, axis=1)), axis=1)
         row = np.tile(row, 2)
         low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
     return _joined(crossed), _joined(touched)
@@ -178,34 +179,35 @@ def _joined(cells: list[_Cells]) -> _Cells:
 def _to_bernstein(terms: int) -> Array:
     """Matrix from coefficients of 1, w, w^2, ... to Bernstein coefficients on 0 to 1.
 
-    Entry (t, j) is C(j, t) / C(n, t): none is negative, so nothing cancels.
+    Entry (j, t) is C(j, t) / C(n, t): none is negative, so nothing cancels.
     """
     degree = terms - 1
-    drawn = np.arange(degree)[:, np.newaxis]
-    ratios = np.maximum(np.arange(terms) - drawn, 0.0) / (degree - drawn)
-    return np.cumprod(np.concatenate([np.ones((1, terms)), ratios]), axis=0)
+    drawn = np.arange(degree)
+    ratios = np.maximum(np.arange(terms)[:, np.newaxis] - drawn, 0.0) / (degree - drawn)
+    return np.cumprod(np.concatenate([np.ones((terms, 1)), ratios], axis=1), axis=1)
 
 
 def _halves(bernstein: Array) -> tuple[Array, Array]:
-    """Bernstein coefficients on the two parts of each row's interval (de Casteljau)."""
+    """Bernstein coefficients on the two parts of each interval (de Casteljau)."""
     left, right = np.empty_like(bernstein), bernstein.copy()
-    for term in range(bernstein.shape[1]):
-        left[:, term] = right[:, 0]
-        size = bernstein.shape[1] - term
-        right[:, : size - 1] += _SPLIT * (right[:, 1:size] - right[:, : size - 1])
+    for term in range(left.shape[0]):
+        left[term] = right[0]
+        size = left.shape[0] - term
+        right[: size - 1] += _SPLIT * (right[1:size] - right[: size - 1])
     return left, right
 
 
 def _series(by_term: Array, w: Array) -> Array:
-    """The sum of each row's series at one point a row; coefficients as (terms, rows)."""
+    """The sum of each series at one point a series."""
     total = np.zeros_like(w)
     for coefficient in by_term[::-1]:
-        total = total * w + coefficient
+        total *= w
+        total += coefficient
     return total
 
 
 def _solve(by_term: Array, low: Array, high: Array) -> Array:
-    """The root of each row's series in its cell."""
+    """The root of each series in its cell."""
     return bracketed_roots(function=lambda w: _series(by_term, w), low=low, high=high)
 
 

@@ -11,7 +11,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from pydantic_core import PydanticCustomError
+
 from planner.scenario.faults import Fault, ScenarioError
+from planner.scenario.kinds import currency_code
 from planner.scenario.toml_lines import KEY_PART, Path, key_lines, unquoted
 
 DEEPEST: Final = 20  # tables within tables; a scenario needs six
@@ -33,9 +36,11 @@ class Document:
 
     @property
     def currency(self) -> str:
-        """The currency in which plain amounts of money stand; empty where none is given."""
-        currency = self.tree.get("currency")
-        return currency if isinstance(currency, str) else ""
+        """The currency of the file; empty where it gives none that is known."""
+        try:
+            return currency_code(self.tree.get("currency"))
+        except PydanticCustomError:
+            return ""
 
     def where(self, path: Path) -> str:
         """``file:line`` of a key or of the nearest table that holds it; ``--set`` if changed."""
@@ -59,6 +64,16 @@ class Document:
             else:
                 parts.append(f"[{part}]")
         return "".join(parts) or "(file)"
+
+    def fault(self, path: Path, must: str, got: str = "", suggestion: str = "") -> Fault:
+        """A fault with the place and the key of a path."""
+        return Fault(
+            where=self.where(path),
+            key=self.key(path),
+            must=must,
+            got=got,
+            suggestion=suggestion,
+        )
 
 
 def parse(text: str, *, name: str) -> Document:

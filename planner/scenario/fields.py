@@ -47,7 +47,9 @@ def keys(model: type[Table] = Scenario, base: str = "") -> Iterator[Key]:
 def fields(model: type[Table]) -> Mapping[str, FieldInfo]:
     """The fields of a table under the names that a file uses."""
     return {
-        field.alias or name: field for name, field in model.model_fields.items() if not field.exclude
+        field.alias or name: field
+        for name, field in model.model_fields.items()
+        if not field.exclude
     }
 
 

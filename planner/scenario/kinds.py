@@ -72,7 +72,8 @@ def _text(value: Any) -> str:
     return value.strip()
 
 
-def _currency(value: Any) -> str:
+def currency_code(value: Any) -> str:
+    """A currency code of ISO 4217."""
     if not isinstance(value, str) or not re.fullmatch(r"[A-Z]{3}", value):
         hint = ""
         if isinstance(value, str) and re.fullmatch(r"[A-Za-z]{3}", value):
@@ -138,7 +139,7 @@ def one_of(*allowed: str) -> BeforeValidator:
 Text = Annotated[str, BeforeValidator(_text)]
 Texts = Annotated[tuple[Text, ...], BeforeValidator(listed)]
 YearMonth = Annotated[Month, BeforeValidator(month)]
-Currency = Annotated[str, BeforeValidator(_currency)]
+Currency = Annotated[str, BeforeValidator(currency_code)]
 LocaleName = Annotated[str, BeforeValidator(_locale)]
 
 Money = Annotated[Estimate, Reads(unit="money", plain=True)]
@@ -162,7 +163,9 @@ Rate = Annotated[Estimate, Reads(unit="share/year", at_most=5.0, nominal=True)]
 
 Months = Annotated[Estimate, Reads(unit="month", single=True, at_most=1200)]
 Life = Annotated[Estimate, Reads(unit="month", single=True, at_least=1, at_most=1200)]
-Horizon = Annotated[Estimate, Reads(unit="month", single=True, whole=True, at_least=1, at_most=1200)]
+Horizon = Annotated[
+    Estimate, Reads(unit="month", single=True, whole=True, at_least=1, at_most=1200)
+]
 Term = Annotated[Estimate, Reads(unit="month", single=True, whole=True, at_least=1, at_most=600)]
 Days = Annotated[Estimate, Reads(unit="day", at_most=365)]
 DaysAWeek = Annotated[Estimate, Reads(unit="day/week", single=True, above=0, at_most=7)]

@@ -23,6 +23,7 @@ from planner.scenario.text_file import read_text
 from planner.scenario.tree import keyed
 
 LARGEST_SCENARIO: Final = 1_000_000  # bytes
+_SHEET: Final = ("test_prints", "file")
 LARGEST_SHEET: Final = 20_000_000  # bytes
 
 
@@ -78,13 +79,7 @@ def _fault(document: Document, problem: Mapping[str, Any]) -> Fault:
             must, suggestion = _one_of(context["expected"], problem["input"])
         case kind:
             must, suggestion = _KINDS.get(kind, "be of the right kind"), _as_table(problem["input"])
-    return Fault(
-        where=document.where(path),
-        key=document.key(path),
-        must=must,
-        got=_one_line(got),
-        suggestion=suggestion,
-    )
+    return document.fault(path, must, _one_line(got), suggestion)
 
 
 _KINDS: Final = {
@@ -157,7 +152,7 @@ def _test_prints(document: Document, folder: Path, faults: list[Fault]) -> tuple
         return ()
     path = folder / name.strip()
     if not _is_beside(name):
-        faults.append(_file_fault(document, "be a file beside the scenario", repr_short(name)))
+        faults.append(document.fault(_SHEET, "be a file beside the scenario", repr_short(name)))
         return ()
     try:
         text = read_text(path, largest=LARGEST_SHEET)
@@ -165,7 +160,7 @@ def _test_prints(document: Document, folder: Path, faults: list[Fault]) -> tuple
         reason = error.faults[0]
         got = ", ".join(part for part in (repr_short(name), reason.got) if part)
         must = f"name a file that can be used: it must {reason.must}"
-        faults.append(_file_fault(document, must, got, reason.suggestion))
+        faults.append(document.fault(_SHEET, must, got, reason.suggestion))
         return ()
     prints, found = read_test_prints(text, name=path.name)
     faults.extend(found)
@@ -176,14 +171,3 @@ def _is_beside(name: str) -> bool:
     """Whether a file name stays in the scenario's folder, on any system."""
     parts = re.split(r"[/\\]", name.strip())
     return ".." not in parts and parts[0] != "" and ":" not in parts[0] and "\0" not in name
-
-
-def _file_fault(document: Document, must: str, got: str, suggestion: str = "") -> Fault:
-    path = ("test_prints", "file")
-    return Fault(
-        where=document.where(path),
-        key=document.key(path),
-        must=must,
-        got=got,
-        suggestion=suggestion,
-    )

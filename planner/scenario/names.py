@@ -24,7 +24,9 @@ def named(document: Document) -> Document:
     offers = tree.setdefault("financing", [])
     for offer in _tables(offers):
         offer.setdefault("name", _offer_name(offer))
-    if isinstance(offers, list) and not any(offer.get("kind") == "cash" for offer in _tables(offers)):
+    if isinstance(offers, list) and not any(
+        offer.get("kind") == "cash" for offer in _tables(offers)
+    ):
         offers.append(dict(CASH))
     for equipment in _tables(tree.get("equipment")):
         terms = equipment.setdefault("warranty", [{}])

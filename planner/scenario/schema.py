@@ -230,18 +230,15 @@ class LongStop(Table):
     time: Annotated[Estimate, Reads(unit="hour", at_most=100)] = default("60 min")
 
 
-_PACKS = "ink thrown away in packs that expire"
-
-
 class Ink(Table):
     """Ink: its price and what is used apart from prints."""
 
     price: MoneyALitre | None = None
     white_price: MoneyALitre | None = None
     colour_price: MoneyALitre | None = None
-    colours: Annotated[Count, Later(_PACKS)] = default(4)
-    pack: Annotated[Pack, Later(_PACKS)] = default("1 L")
-    keeps: Annotated[Months, Later(_PACKS)] = default("6 months")
+    colours: Count = default(4)
+    pack: Pack = default("1 L")
+    keeps: Life = default("6 months")
     first_fill: Volume = default("1.5 L")
     daily_loss: VolumeADay = default("12 mL/day")
     closed_day_loss: VolumeADay = default("4 mL/day")

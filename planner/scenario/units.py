@@ -162,13 +162,14 @@ def _known(part: str, currency: str) -> str:
     if not found:
         raise UnitError(f'use a known unit, not "{part[:40]}"')
     name, power = found.groups()
-    if currency and name == currency:
+    is_currency = re.fullmatch(r"[A-Z]{3}", name) is not None
+    if name == currency or (is_currency and not currency):
         known = "money"
     elif name in _NAMES:
         known = _NAMES[name]
-    elif re.fullmatch(r"[A-Z]{3}", name):
+    elif is_currency:
         raise UnitError(
-            f"be in {currency or 'no currency'}, the scenario's currency",
+            f"be in {currency}, the scenario's currency",
             f'convert it, or set currency = "{name}"',
         )
     else:
@@ -185,7 +186,7 @@ def _nearest(name: str) -> str:
 def factor(unit: str, target: str, currency: str) -> float:
     """Factor that turns a number in ``unit`` into one in ``target``.
 
-    Rates per open day or per open week are counts on the shop's own calendar; they are never
+    Money is in ``currency``; where that is empty, any currency code is understood. Rates per open day or per open week are counts on the shop's own calendar; they are never
     converted into each other. Raises ``UnitError`` when the dimension is wrong.
     """
     registry = _registry()

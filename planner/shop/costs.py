@@ -14,7 +14,15 @@ from planner.shop.repairs import Upsets
 from planner.shop.volume import Volume
 from planner.shop.work import Work
 
-MATERIAL_LINES: Final = ("garments", "ink", "film", "powder", "ink lost", "film ends")
+MATERIAL_LINES: Final = (
+    "garments",
+    "ink",
+    "film",
+    "powder",
+    "ink lost",
+    "ink thrown away",
+    "film ends",
+)
 BOUGHT_LINES: Final = (
     "transfers bought in",
     "transfers bought in a hurry",
@@ -39,6 +47,7 @@ def consumption(
 ) -> dict[str, Number]:
     """White and colour ink [L], powder [kg], film [m] of prints; ink [L] and film [m] beside.
 
+    An opened pack that is not used up while it keeps is thrown away, bottle by bottle.
     ``printing_days`` are the days of the month on which the machine prints [day].
     """
     values, calendar = setting.values, setting.calendar
@@ -55,14 +64,29 @@ def consumption(
     )
     days = np.where(printed > 0, printing_days, 0.0)
     ends: Number = days * values(sheet.runs) * values(sheet.run_ends)
+    white, colour = covered * rates.white, covered * rates.colour
+    in_white = rates.white / (rates.white + rates.colour)
+    bottles = values.whole(ink.colours)
+    spent = {"white": white + lost * in_white, "colour": (colour + lost * (1 - in_white)) / bottles}
+    thrown = {kind: _thrown(setting, used) for kind, used in spent.items()}
     return {
-        "white ink": covered * rates.white,
-        "colour ink": covered * rates.colour,
+        "white ink": white,
+        "colour ink": colour,
+        "white thrown away": thrown["white"],
+        "colour thrown away": thrown["colour"] * bottles,
         "powder": covered * rates.powder,
         "film": film,
         "ink lost": lost,
         "film ends": ends,
     }
+
+
+def _thrown(setting: Setting, used: Number) -> Number:
+    """What of one bottle is thrown away a month [L]: it empties within the time it keeps."""
+    ink, values = setting.scenario.ink, setting.values
+    least = values(ink.pack) / values(ink.keeps)
+    thrown: Number = setting.calendar.running * np.maximum(0.0, least - used)
+    return thrown
 
 
 def material_costs(setting: Setting, consumed: Mapping[str, Number]) -> dict[str, Number]:
@@ -74,6 +98,8 @@ def material_costs(setting: Setting, consumed: Mapping[str, Number]) -> dict[str
         "film": consumed["film"] * prices.film_price,
         "powder": consumed["powder"] * prices.powder_price,
         "ink lost": consumed["ink lost"] * prices.liquid_price,
+        "ink thrown away": consumed["white thrown away"] * prices.white_price
+        + consumed["colour thrown away"] * prices.colour_price,
         "film ends": consumed["film ends"] * prices.film_price,
     }
     return {name: cost * setting.calendar.costs for name, cost in costs.items()}
@@ -87,9 +113,7 @@ def garment_cost(setting: Setting, volumes: Sequence[Volume]) -> Number:
     return cost * setting.calendar.costs
 
 
-def bought_costs(
-    setting: Setting, works: Sequence[Work], volumes: Sequence[Volume]
-) -> dict[str, Number]:
+def bought_costs(setting: Setting, volumes: Sequence[Volume]) -> dict[str, Number]:
     """Transfers bought in, those in a hurry, and delivery of both."""
     today = setting.scenario.today
     if today is None:
@@ -105,7 +129,7 @@ def bought_costs(
         today=today,
         calendar=setting.calendar,
         values=setting.values,
-        share_of_orders=_share_hurried(setting, works),
+        share_of_orders=_share_hurried(setting, volumes),
         hurry=True,
     )
     costs = (usual.transfers, hurried.transfers, usual.delivery + hurried.delivery)
@@ -125,15 +149,15 @@ def _purchases(setting: Setting, transfers: Sequence[Number]) -> list[buying.Pur
     ]
 
 
-def _share_hurried(setting: Setting, works: Sequence[Work]) -> Number:
-    """Printed area bought in a hurry ÷ printed area asked for [-]."""
+def _share_hurried(setting: Setting, volumes: Sequence[Volume]) -> Number:
+    """Area of transfers bought in a hurry ÷ area of all transfers wanted [-]."""
     hurried: Number = 0.0
-    asked: Number = 0.0
-    for use, done in zip(setting.machine.uses, works, strict=True):
-        hurried = hurried + done.hurried * use.area
-        asked = asked + done.asked * use.area
+    wanted: Number = 0.0
+    for use, count in zip(setting.machine.uses, volumes, strict=True):
+        hurried = hurried + count.hurried * use.area
+        wanted = wanted + count.wanted * use.area
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.where(asked > 0, hurried / asked, 0.0)
+        return np.where(wanted > 0, hurried / wanted, 0.0)
 
 
 def labour_cost(setting: Setting, hours: Number) -> Number:

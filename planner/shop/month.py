@@ -68,7 +68,7 @@ def operations_with(setting: Setting) -> Operations:
     paid = {
         "garments": costs.garment_cost(setting, volumes),
         **costs.material_costs(setting, consumed),
-        **costs.bought_costs(setting, works, volumes),
+        **costs.bought_costs(setting, volumes),
         "labour": costs.labour_cost(setting, hours.total),
         "energy": costs.energy_cost(setting, printed, hours.pressing, days),
         **costs.keeping_costs(setting, printed, upsets),
@@ -97,7 +97,7 @@ def operations_without(setting: Setting) -> Operations:
     paid = {
         **dict.fromkeys(unused, nothing),
         "garments": costs.garment_cost(setting, volumes),
-        **costs.bought_costs(setting, works, volumes),
+        **costs.bought_costs(setting, volumes),
         "labour": costs.labour_cost(setting, hours.total),
         "energy": costs.press_energy_cost(setting, hours.pressing),
         "overheads": costs.overhead_cost(setting, has_machine=False),

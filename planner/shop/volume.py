@@ -16,11 +16,12 @@ from planner.shop.work import Work
 class Volume:
     """Counts of one product's month that follow from its work, each (draws, months).
 
-    ``printed`` transfers with rejects, ``bought`` and ``hurried`` transfers, ``pressed`` pieces
-    with spoiled and redone ones, ``orders`` delivered, ``handled`` orders set up and packed, with
-    the redone ones.
+    ``wanted`` transfers for all that is asked, ``printed`` transfers with rejects, ``bought`` and
+    ``hurried`` transfers, ``pressed`` pieces with spoiled and redone ones, ``orders`` delivered,
+    ``handled`` orders set up and packed, with the redone ones.
     """
 
+    wanted: Number
     printed: Number
     bought: Number
     hurried: Number
@@ -43,6 +44,7 @@ def volume_of(setting: Setting, product: Product, done: Work) -> Volume:
     each = again / (1 - spoiled)
     orders = done.sold / values.whole(product.pieces_per_order)
     return Volume(
+        wanted=done.asked * each,
         printed=done.made * each / (1 - rejected),
         bought=done.bought * each,
         hurried=done.hurried * each,

@@ -70,11 +70,12 @@ def make_or_buy_picture(page: AnswerPage, answered: Answered) -> Picture | None:
     if found is None:
         return None
     curves = make_or_buy_curves(page.case, answered.evaluation.plan, found)
-    bought = _plain(curves.bought)
     return charts.make_or_buy(
         areas=_plain(curves.areas),
         made=_plain(curves.made),
-        bought=charts.Band(min(bought), bought[-1], max(bought)),
+        bought=charts.Band(
+            _plain(curves.bought_low), _plain(curves.bought), _plain(curves.bought_high)
+        ),
         crossing=curves.crossing,
         planned=curves.planned,
         numbers=numbers_of(page.scenario),

@@ -45,7 +45,7 @@ def choices_table(page: AnswerPage, answered: Sequence[Answered]) -> pd.DataFram
             "equipment": one.choice.equipment.name,
             "warranty": one.choice.warranty.name,
             "paid by": one.choice.financing.name,
-            f"payment a month [{currency}]": one.figures.paying.payment_per_month or None,
+            f"payment a month [{currency}]": one.figures.paying.payment_per_month,
             "annual percentage rate": one.figures.paying.annual_percentage_rate,
             f"present cost [{currency}]": one.figures.paying.present_cost,
             "pays back against buying in [month]": one.figures.payback["against_buying_in"].months,
@@ -228,7 +228,7 @@ def ways_table(page: AnswerPage, answered: Sequence[Answered]) -> pd.DataFrame:
     return pd.DataFrame(
         {
             "paid by": one.choice.financing.name,
-            f"payment a month [{currency}]": one.figures.paying.payment_per_month or None,
+            f"payment a month [{currency}]": one.figures.paying.payment_per_month,
             "annual percentage rate": one.figures.paying.annual_percentage_rate,
             f"paid in all [{currency}]": one.figures.paying.total_paid,
             f"present cost [{currency}]": one.figures.paying.present_cost,

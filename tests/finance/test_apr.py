@@ -7,9 +7,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.finance import (
+    BuyForSum,
+    LeaseTerms,
+    LoanTerms,
     TimedAmount,
     annual_percentage_rate,
+    lease_flows,
     level_payment,
+    loan_flows,
     unit_periods_between,
 )
 
@@ -110,6 +115,30 @@ def test_two_advances():
         unit_periods_per_year=12,
     )
     assert ours == pytest.approx(0.12)
+
+
+def test_loans_and_leases_state_the_rate_of_the_regulation():
+    loan = loan_flows(
+        terms=LoanTerms(term=24, rate=0.01, first_payment_after=3, balloon=500.0),
+        amount=5_000,
+        months=24,
+        fee=100,
+    )
+    lease = lease_flows(
+        terms=LeaseTerms(
+            term=24, payment=230.0, due="start", document_fee=100.0, at_end=BuyForSum(500.0)
+        ),
+        price=5_000,
+        months=24,
+    )
+    for flows, lent in ((loan, 4_900), (lease, 4_900)):
+        paid = -(flows.principal + flows.interest + flows.rent + flows.purchase)[0]
+        ours = annual_percentage_rate(
+            advances=[TimedAmount(lent, 0)],
+            payments=[TimedAmount(amount, month) for month, amount in enumerate(paid)],
+            unit_periods_per_year=12,
+        )
+        assert flows.annual_percentage_rate == pytest.approx([ours], abs=1e-12)
 
 
 def test_a_fraction_of_a_unit_period_bears_simple_interest():

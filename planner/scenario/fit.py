@@ -1,0 +1,86 @@
+"""Prints that are wider than what they are laid out on, and film of which nothing is left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from planner.scenario.document import Document
+from planner.scenario.estimates import Estimate
+from planner.scenario.faults import Fault
+from planner.scenario.peek import number, rectangle, table, tables, written
+from planner.scenario.reading import repr_short
+from planner.scenario.toml_lines import Path
+from planner.scenario.units import factor, number_and_unit
+
+_FIT: Final = 1e-9  # metres; a print as wide as the roll fits in spite of rounding
+
+
+def fit_faults(document: Document) -> Iterator[Fault]:
+    """Prints against the film of every set of equipment and against the supplier's sheet."""
+    for at, _ in tables(document, "equipment"):
+        yield from _film(document, at)
+    width = number(document, "today", "sheet_width")
+    if table(document, "today").get("buy_in_by") == "sheet" and width is not None:
+        surface = f"the supplier's sheet, {width.written} wide"
+        yield from _too_wide(document, usable=width.likely, surface=surface, may_turn=True)
+
+
+def _of_film(document: Document, at: int, key: str) -> Path:
+    """Where a key of the film stands for a set of equipment: its own table, or [film]."""
+    own: Path = ("equipment", at, "film", key)
+    return ("film", key) if written(document, *own) is None else own
+
+
+def _film(document: Document, at: int) -> Iterator[Fault]:
+    roll_path, margin_path = _of_film(document, at, "roll"), _of_film(document, at, "margin")
+    roll, margin = rectangle(document, *roll_path), number(document, *margin_path)
+    if roll is None:
+        return
+    yield from _roll_ends(document, _of_film(document, at, "roll_ends"), roll.length)
+    if margin is None:
+        return
+    usable = roll.width.likely - 2 * margin.likely
+    if usable <= _FIT:
+        must = f"leave a usable width on the roll, which is {roll.width.written} wide"
+        yield document.fault(margin_path, must, repr_short(margin.written))
+        return
+    is_own = "equipment" in (roll_path[0], margin_path[0])
+    owner = f" of {document.key(('equipment', at))}" if is_own else ""
+    yield from _too_wide(
+        document,
+        usable=usable,
+        surface=f"the usable width of the film{owner}, {_in_unit_of(roll.width, usable)}",
+        may_turn=written(document, *_of_film(document, at, "may_turn")) is True,
+    )
+
+
+def _roll_ends(document: Document, path: Path, length: Estimate) -> Iterator[Fault]:
+    ends = number(document, *path)
+    if ends is not None and ends.high >= length.likely:
+        must = f"be less than the length of the roll, {length.written}"
+        yield document.fault(path, must, repr_short(ends.written))
+
+
+def _in_unit_of(like: Estimate, metres: float) -> str:
+    """A length in the unit in which another one is written."""
+    unit = number_and_unit(like.written)[1]
+    return f"{metres / factor(unit, 'metre', ''):.6g} {unit}"
+
+
+def _too_wide(
+    document: Document, *, usable: float, surface: str, may_turn: bool
+) -> Iterator[Fault]:
+    """Prints that fit a width [m] neither as they are nor, where it is allowed, turned."""
+    for at, product in tables(document, "products"):
+        prints = product.get("prints")
+        for size_at, size_written in enumerate(prints if isinstance(prints, list) else []):
+            path: Path = ("products", at, "prints", size_at)
+            size = rectangle(document, *path)
+            if size is None:
+                continue
+            fits = size.width.likely <= usable + _FIT
+            fits_turned = size.length.likely <= usable + _FIT
+            if not fits and not (may_turn and fits_turned):
+                hint = "may_turn = true turns it" if fits_turned else ""
+                yield document.fault(path, f"fit {surface}", repr_short(size_written), hint)
