@@ -11,6 +11,8 @@ from __future__ import annotations
 import functools
 import tomllib
 from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from enum import Enum
 from pathlib import Path
 from typing import Any
 
@@ -216,3 +218,32 @@ def evaluation_of(
 def row(flows: Number) -> Array:
     """The first draw of flows by month."""
     return np.asarray(np.atleast_2d(flows)[0])
+
+
+def numbers(page: AnswerPage) -> dict[str, object]:
+    """Every figure of an answer page by its path: numbers, words, None where there is none."""
+    found: dict[str, object] = {}
+    for answered in page.choices:
+        label = answered.choice.label
+        _collect(f"{label}: figures", answered.figures, found)
+        _collect(f"{label}: conditions", answered.conditions, found)
+    for name in ("verdict", "prints", "hours_with", "hours_without"):
+        _collect(name, getattr(page, name), found)
+    return found
+
+
+def _collect(path: str, node: Any, found: dict[str, object]) -> None:
+    if is_dataclass(node):
+        node = {field.name: getattr(node, field.name) for field in fields(node)}
+    if isinstance(node, Enum):
+        node = node.name
+    if isinstance(node, np.ndarray):
+        node = node.tolist()
+    if isinstance(node, Mapping):
+        for key, value in node.items():
+            _collect(f"{path}.{key}", value, found)
+    elif isinstance(node, list | tuple):
+        for at, value in enumerate(node):
+            _collect(f"{path}[{at}]", value, found)
+    else:
+        found[path] = node

@@ -59,7 +59,7 @@ def test_json_has_the_documented_shape():
     document = json.loads(planner("figures", LONG, "--format", "json").stdout)
     assert list(document) == [
         "scenario", "currency", "first_sentence", "choices", "prints", "hours_per_week",
-        "defaults", "left_out", "notes",
+        "what_matters_most", "defaults", "left_out", "notes",
     ]  # fmt: skip
     trio = {"today_only", "against_buying_in", "whole_plan"}
     assert len(document["choices"]) == 6

@@ -12,6 +12,7 @@ from planner.decide.conditions import Condition, conditions
 from planner.decide.evaluation import AGAINST_BUYING_IN, Evaluation, evaluations
 from planner.decide.figures import Figures, Shared, every_hour_paid, figures
 from planner.decide.prints import PrintCost, print_costs
+from planner.decide.sensitivity import Influence, influences
 from planner.decide.steady import weekly_hours
 from planner.decide.verdict import Verdict, verdict
 from planner.scenario.estimates import Values
@@ -46,6 +47,7 @@ class AnswerPage:
     best: Answered
     verdict: Verdict
     prints: tuple[PrintCost, ...]
+    influences: tuple[Influence, ...]
     hours_with: float
     hours_without: float
 
@@ -85,6 +87,7 @@ def answer(scenario: Scenario, values: Values | None = None) -> AnswerPage:
         best=best,
         verdict=verdict(best.evaluation, best.figures),
         prints=print_costs(case, best.evaluation.plan),
+        influences=influences(case, best.evaluation.plan),
         hours_with=hours_with,
         hours_without=hours_without,
     )

@@ -76,6 +76,7 @@ def _overhead_an_area(setting: Setting) -> float:
         materials["ink lost"],
         materials["ink thrown away"],
         materials["film ends"],
+        materials["film"] * setting.machine.rates.in_roll_ends,
         *costs.keeping_costs(setting, printed, upsets_of(setting)).values(),
         care * full_wage(shop=setting.scenario.shop, values=setting.values),
         power - running,
@@ -139,7 +140,7 @@ def _parts_of_one(setting: Setting, product: Product) -> dict[str, Number]:
     return {
         "garment": costs.garment_cost(setting, [count]),
         "ink": used["ink"],
-        "film": used["film"],
+        "film": used["film"] * (1 - setting.machine.rates.in_roll_ends),
         "powder": used["powder"],
         "artwork and set-up": (hours.artwork + hours.order_setup) * wage,
         "printing": hours.tending * wage,

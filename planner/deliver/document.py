@@ -9,6 +9,7 @@ from planner.decide.answer import Answered, AnswerPage
 from planner.decide.conditions import Condition
 from planner.decide.figures import Figures, PaybackTime, needed_share
 from planner.decide.prints import PrintCost
+from planner.decide.sensitivity import Influence
 from planner.decide.solve import Crossing
 from planner.deliver.files import Cell
 from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
@@ -27,6 +28,7 @@ def figures_document(page: AnswerPage) -> Json:
         "choices": [_choice(answered) for answered in page.choices],
         "prints": [_print(one) for one in page.prints],
         "hours_per_week": {"with": page.hours_with, "without": page.hours_without},
+        "what_matters_most": [_influence(one) for one in page.influences],
         "defaults": list(defaults_in_words(page.scenario)),
         "left_out": list(costs_left_out(page.scenario)),
         "notes": list(_notes(page)),
@@ -179,6 +181,18 @@ def _print(one: PrintCost) -> Json:
         "area_only": one.area_only,
         "film_use": one.film_use,
         "price": one.price,
+    }
+
+
+def _influence(one: Influence) -> Json:
+    return {
+        "input": one.estimate.key,
+        "basis": one.estimate.basis,
+        "low": one.estimate.low,
+        "high": one.estimate.high,
+        "unit": one.estimate.unit,
+        "net_present_value_at_low": one.at_low,
+        "net_present_value_at_high": one.at_high,
     }
 
 

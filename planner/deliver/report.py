@@ -21,6 +21,7 @@ from planner.show.words import (
     condition_words,
     every_hour_sentence,
     hours_sentence,
+    influence_sentences,
     make_or_buy_sentence,
     numbers_of,
     opening,
@@ -58,6 +59,8 @@ def figure_lines(page: AnswerPage, *, every_choice: bool) -> Iterator[str]:
     yield make_or_buy_sentence(page, page.best)
     yield cash_sentence(page, page.best)
     yield hours_sentence(page)
+    yield ""
+    yield from influence_sentences(page)
     yield ""
     yield from _print_lines(page, numbers)
     yield ""

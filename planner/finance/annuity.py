@@ -77,7 +77,7 @@ def interest_part(
     Parameters
     ----------
     rate, periods, present_value, balloon, due
-        As for `level_payment`.
+        As for `level_payment` [as there].
     period : float or Array
         Which payment, 1 to `periods` [-].
 
@@ -110,7 +110,20 @@ def principal_part(
 ) -> Array:
     """The repayment within the level payment of one period: the payment less its interest.
 
-    Parameters, result and errors are those of `interest_part` [money].
+    Parameters
+    ----------
+    rate, period, periods, present_value, balloon, due
+        As for `interest_part` [as there].
+
+    Returns
+    -------
+    Array
+        Repayment in that payment [money].
+
+    Raises
+    ------
+    ValueError
+        If `periods` is below 1 or `period` outside 1 to `periods`.
     """
     interest = interest_part(
         rate=rate,
@@ -128,7 +141,7 @@ def principal_part(
 
 def rate_from_payment(
     *,
-    payment: Number | Array,
+    payment: Number,
     present_value: Number,
     periods: int,
     balloon: Number = 0.0,

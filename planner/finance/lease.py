@@ -172,7 +172,8 @@ def lease_flows(
     -------
     DebtFlows
         Flows (draws, months + 1). The balance is the present value, at the implicit rate, of
-        payments still to come and of a purchase price that is a share or a sum.
+        payments still to come and of a purchase price that is a share or a sum; where no rate
+        exists it is their plain sum.
 
     Notes
     -----
@@ -183,17 +184,19 @@ def lease_flows(
     price = by_draw(price)
     worth_at_end = _worth_at_end(terms, price, by_draw(market_value_at_end))
     rate, payment = _rate_and_payment(terms, price, worth_at_end)
-    price, worth_at_end, rate, payment, fee, deposit, tax = np.broadcast_arrays(
+    price, worth_at_end, rate, payment, renewed, fee, deposit, tax = np.broadcast_arrays(
         price,
         worth_at_end,
         rate,
         payment,
+        _renewed(terms, payment),
         by_draw(terms.document_fee),
         by_draw(terms.deposit),
         by_draw(terms.tax_on_payments),
     )
     last = min(terms.term, months)
-    rent, service, left = _rents(terms, payment, months)
+    rent, service = _rents(terms, payment, renewed, months)
+    left = payment * payments_by_month(terms)[last + 1 :].sum()
     bought = terms.owned_from(months=months) is not None
     purchase = at_month(worth_at_end * -float(bought), month=last, months=months)
     settlement = at_month(-left, month=last, months=months)
@@ -220,19 +223,22 @@ def lease_flows(
     )
 
 
-def _rents(terms: LeaseTerms, payment: Array, months: int) -> tuple[Array, Array, Array]:
-    """Rent as it is paid (out), in the month it pays for (a size), and what is paid too late."""
-    counts = payments_by_month(terms)
-    last = min(terms.term, months)
+def _renewed(terms: LeaseTerms, payment: Array) -> Array:
+    """The payment of each month after the term (draws,), nothing if the lease then ends."""
+    if not isinstance(terms.at_end, Renew):
+        return np.zeros_like(payment)
+    return payment if terms.at_end.payment is None else by_draw(terms.at_end.payment)
+
+
+def _rents(terms: LeaseTerms, payment: Array, renewed: Array, months: int) -> tuple[Array, Array]:
+    """Rent in the month in which it is paid (out), and in the month that it pays for (a size)."""
     rent, service = np.zeros((payment.size, months + 1)), np.zeros((payment.size, months + 1))
-    rent[:, : last + 1] -= payment[:, np.newaxis] * counts[: last + 1]
+    last, early = min(terms.term, months), 1 if terms.due == "start" else 0
+    rent[:, : last + 1] -= payment[:, np.newaxis] * payments_by_month(terms)[: last + 1]
+    rent[:, terms.term + 1 - early : months + 1 - early] -= renewed[:, np.newaxis]
     service[:, 1 : last + 1] = payment[:, np.newaxis]
-    if isinstance(terms.at_end, Renew):
-        renewed = payment if terms.at_end.payment is None else by_draw(terms.at_end.payment)
-        early = 1 if terms.due == "start" else 0
-        rent[:, terms.term + 1 - early : months + 1 - early] -= renewed[:, np.newaxis]
-        service[:, terms.term + 1 :] = renewed[:, np.newaxis]
-    return rent, service, payment * counts[last + 1 :].sum()
+    service[:, terms.term + 1 :] = renewed[:, np.newaxis]
+    return rent, service
 
 
 def _worth_at_end(terms: LeaseTerms, price: Array, market: Array) -> Array:

@@ -23,10 +23,21 @@ class Step:
         Payments of one size before the next change [-], at least 1.
     change : float
         Change as a share of the payment before [-], above -1; 0.05 is 5 % more.
+
+    Raises
+    ------
+    ValueError
+        If `every` or `change` is out of range.
     """
 
     every: int
     change: float
+
+    def __post_init__(self) -> None:
+        if self.every < 1:
+            raise ValueError(f"every must be at least 1, got {self.every}")
+        if self.change <= -1.0:
+            raise ValueError(f"change must be above -1, got {self.change:g}")
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,7 +47,7 @@ class LoanTerms:
     Attributes
     ----------
     term : int
-        Months from signing to the last payment [month].
+        Months from signing to the last payment [month], deferred and interest-only months included.
     rate : float or Array, optional
         Rate per month [1/month], above -1; 0 is legal. Either this or `payment` is given.
     payment : float or Array, optional
@@ -50,7 +61,7 @@ class LoanTerms:
         the debt.
     step : Step, optional
         How the repaying payments change; level without it.
-    early_repayment_charge : float
+    early_repayment_charge : float or Array
         Share of the balance charged when it is settled before the term ends [-].
 
     Raises
@@ -66,7 +77,7 @@ class LoanTerms:
     interest_only_months: int = 0
     first_payment_after: int = 1
     step: Step | None = None
-    early_repayment_charge: float = 0.0
+    early_repayment_charge: Number = 0.0
 
     def __post_init__(self) -> None:
         if (self.rate is None) == (self.payment is None):
@@ -136,32 +147,39 @@ def loan_flows(
     ValueError
         If a given payment repays the debt at no rate.
     """
-    amount, fee = np.broadcast_arrays(by_draw(amount), by_draw(fee))
-    borrowed = amount + (fee if fee_financed else 0.0)
+    borrowed = by_draw(amount) + (by_draw(fee) if fee_financed else 0.0)
     rate, payment = _rate_and_payment(terms, borrowed)
+    rate, payment, borrowed, fee, balloon, charge = np.broadcast_arrays(
+        rate,
+        payment,
+        borrowed,
+        by_draw(fee),
+        by_draw(terms.balloon),
+        by_draw(terms.early_repayment_charge),
+    )
     due, interest, owed = _run(terms, rate=rate, payment=payment, borrowed=borrowed)
-    draws, last = rate.size, min(months, terms.term)
-    balloon = at_month(np.broadcast_to(terms.balloon, draws), month=terms.term, months=terms.term)
-    left = np.broadcast_to(owed[:, last], draws)  # nothing, unless the months end before the term
-    zero = np.zeros((draws, months + 1))
+    lump = at_month(balloon, month=terms.term, months=terms.term)
+    last = min(months, terms.term)
+    left = owed[:, last]  # nothing, unless the months end before the term
+    zero = np.zeros((rate.size, months + 1))
     return DebtFlows(
-        proceeds=zero + at_month(borrowed, month=0, months=months),
-        principal=zero + _fitted(interest - due - balloon, months),
+        proceeds=at_month(borrowed, month=0, months=months),
+        principal=_fitted(interest - due - lump, months),
         interest=zero - _fitted(interest, months),
         rent=zero,
         fees=zero
         - at_month(fee, month=0, months=months)
-        - at_month(terms.early_repayment_charge * left, month=last, months=months),
+        - at_month(charge * left, month=last, months=months),
         tax_on_payments=zero,
         deposit=zero,
         purchase=zero,
         settlement=zero - at_month(left, month=last, months=months),
-        balance=zero + _fitted(owed, months) - at_month(left, month=last, months=months),
-        service=zero + _fitted(due, months),
-        lump_sums=zero + _fitted(balloon, months),
+        balance=_fitted(owed, months) - at_month(left, month=last, months=months),
+        service=_fitted(due, months),
+        lump_sums=_fitted(lump, months),
         rate=rate,
         payment_per_month=payment,
-        annual_percentage_rate=12.0 * _rate_with_fee(due + balloon, borrowed - fee),
+        annual_percentage_rate=12.0 * _rate_with_fee(due + lump, borrowed - fee),
     )
 
 
@@ -229,9 +247,6 @@ def _run(
     terms: LoanTerms, *, rate: Array, payment: Array, borrowed: Array
 ) -> tuple[Array, Array, Array]:
     """Payments without the balloon, interest and balance over the whole term (draws, term + 1)."""
-    rate, payment, borrowed, balloon = np.broadcast_arrays(
-        rate, payment, borrowed, by_draw(terms.balloon)
-    )
     due, interest = np.zeros((rate.size, terms.term + 1)), np.zeros((rate.size, terms.term + 1))
     balance = np.zeros((rate.size, terms.term + 1))
     balance[:, 0] = borrowed
@@ -243,8 +258,7 @@ def _run(
         if first <= month < repaying:
             due[:, month] = interest[:, month]
         balance[:, month] = balance[:, month - 1] + interest[:, month] - due[:, month]
-    balance[:, terms.term] -= balloon
-    balance[:, terms.term] = 0.0  # only rounding is left
+    balance[:, terms.term] = 0.0  # the balloon is paid, and only rounding would be left
     return due, interest, balance
 
 

@@ -19,12 +19,38 @@ Due: TypeAlias = Literal["start", "end"]
 
 
 def by_draw(value: Number) -> Array:
-    """A number as an array with a leading axis of draws: a float becomes shape (1,)."""
+    """A number as an array with an axis of draws.
+
+    Parameters
+    ----------
+    value : float or Array
+        Any number, in any unit [-].
+
+    Returns
+    -------
+    Array
+        The same (draws,); a float becomes shape (1,) [-].
+    """
     return np.atleast_1d(np.asarray(value, dtype=np.float64))
 
 
 def at_month(amount: Array, *, month: int, months: int) -> Array:
-    """Flows (draws, months + 1) that hold one amount a draw (draws,) in one month."""
+    """Flows that hold one amount a draw in one month, and nothing in the others.
+
+    Parameters
+    ----------
+    amount : Array
+        The amounts (draws,) [money].
+    month : int
+        Where they stand, 0 to `months` [month].
+    months : int
+        Months after signing [month].
+
+    Returns
+    -------
+    Array
+        Flows (draws, months + 1) [money].
+    """
     flows = np.zeros((amount.size, months + 1))
     flows[:, month] += amount
     return flows

@@ -8,9 +8,9 @@ from typing import Any, Final
 
 from planner.scenario.document import Document
 from planner.scenario.faults import Fault
+from planner.scenario.key_paths import Path
 from planner.scenario.peek import table, tables
 from planner.scenario.reading import repr_short
-from planner.scenario.toml_lines import Path
 
 _NAMED_LISTS: Final = ("products", "equipment", "financing", "overheads")
 _NAMED_IN_EQUIPMENT: Final = ("items", "start_up", "wear_parts", "warranty")
@@ -53,11 +53,10 @@ def cross_faults(document: Document) -> Iterator[Fault]:
 
 
 def _names(document: Document) -> Iterator[Fault]:
-    tree = document.tree
     for key in _NAMED_LISTS:
         yield from _names_in(document, (key,), tables(document, key))
     yield from _names_in(document, ("shop", "debts"), tables(document, "shop", "debts"))
-    for at, equipment in tables(document, "equipment"):
+    for at, _ in tables(document, "equipment"):
         for key in _NAMED_IN_EQUIPMENT:
             yield from _names_in(
                 document, ("equipment", at, key), tables(document, "equipment", at, key)

@@ -6,225 +6,277 @@ import csv
 import difflib
 import io
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any, Final
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final
 
-from pydantic import ValidationError
-
+from planner.scenario.estimates import Estimate
 from planner.scenario.faults import Fault
-from planner.scenario.reading import repr_short
-from planner.scenario.schema import TestPrint
+from planner.scenario.reading import SMALLEST, repr_short
+from planner.scenario.schema import Rectangle, TestPrint
 from planner.scenario.units import UnitError, factor, readable
 
-_TARGETS: Final = {
+_UNITS: Final = {
     "width": "metre",
     "height": "metre",
     "area": "metre**2",
     "white": "litre",
     "colour": "litre",
+    "white density": "kilogram/litre",
+    "colour density": "kilogram/litre",
     "before powder": "kilogram",
     "after powder": "kilogram",
     "film fed": "metre",
 }
+_INKS: Final = ("white", "colour")
 _NEEDED: Final = ("design", "copies", "white", "colour", "before powder", "after powder")
-_COLUMNS: Final = ("design", "copies", *_TARGETS)
-_FIELD: Final = {"before powder": "before_powder", "after powder": "after_powder"}
+_COLUMNS: Final = ("design", "copies", *_UNITS)
+_MAY_BE_BLANK: Final = ("width", "height", "area", "film fed")
+_POSITIVE: Final = ("copies", "width", "height", "area", "white density", "colour density")
+_EXAMPLES: Final = {"kilogram": "g", "litre": "mL", "metre": "in", "kilogram/litre": "g/mL"}
 MOST_ROWS: Final = 100_000
+LARGEST_CELL: Final = 1e6  # in the canonical unit
 
 
 @dataclass(frozen=True)
 class _Column:
+    """A column: its name, its canonical unit and the factor that leads there."""
+
     name: str
-    factor: float
+    unit: str = ""
+    factor: float = 1.0
+
+
+@dataclass(frozen=True)
+class _Line:
+    """A line of the sheet and the faults found on it."""
+
+    where: str
+    faults: list[Fault] = field(default_factory=list)
+
+    def say(self, key: str, must: str, got: str = "", suggestion: str = "") -> None:
+        """Note a fault."""
+        self.faults.append(
+            Fault(where=self.where, key=key, must=must, got=got, suggestion=suggestion)
+        )
 
 
 def read_test_prints(text: str, *, name: str) -> tuple[tuple[TestPrint, ...], tuple[Fault, ...]]:
     """Test prints from CSV text, and every fault found in it.
 
-    Lengths become metres, ink litres, weights kilograms. A cell that is no number, a column that
-    is missing or unknown, a unit of the wrong dimension are faults with their line.
+    Lengths become metres, ink litres, weights kilograms; ink that was weighed needs a column with
+    its density. A cell that is no number, a column that is missing, unknown or given twice, a
+    unit of the wrong dimension are faults with their line.
     """
-    rows = [
-        (number, row)
-        for number, row in enumerate(_rows(text), start=1)
-        if any(cell.strip() for cell in row)
-    ]
+    rows, broken = _rows(text, name)
+    if broken:
+        return (), tuple(broken)
     if not rows:
         return (), (Fault(where=f"{name}:1", key="(file)", must="hold a header and a row"),)
-    faults: list[Fault] = []
-    columns = list(_columns(rows[0][1], f"{name}:{rows[0][0]}", faults))
-    if faults:
-        return (), tuple(faults)
+    header = _Line(f"{name}:{rows[0][0]}")
+    columns = _columns(rows[0][1], header)
     if len(rows) == 1:
-        faults.append(Fault(where=f"{name}:1", key="(file)", must="hold at least one test print"))
-    prints = [
-        made
-        for number, row in rows[1:MOST_ROWS]
-        if (made := _print(row, columns, f"{name}:{number}", faults)) is not None
-    ]
-    return tuple(prints), tuple(faults)
+        header.say("(file)", "hold at least one test print")
+    if header.faults:
+        return (), tuple(header.faults)
+    lines = [(_Line(f"{name}:{number}"), row) for number, row in rows[1:]]
+    made = [_print(row, columns, line) for line, row in lines]
+    faults = [fault for line, _ in lines for fault in line.faults]
+    prints = tuple(one for one in made if one is not None)
+    if not faults:
+        _check_totals(prints, header)
+    return prints, (*header.faults, *faults)
 
 
-def _rows(text: str) -> Iterator[list[str]]:
+def _rows(text: str, name: str) -> tuple[list[tuple[int, list[str]]], list[Fault]]:
+    """Rows that are not blank, each with the line on which it begins; what could not be read."""
+    reader = csv.reader(io.StringIO(text), strict=True)
+    rows: list[tuple[int, list[str]]] = []
+    begins = 1
     try:
-        yield from csv.reader(io.StringIO(text))
-    except csv.Error:
-        return
+        for row in reader:
+            if any(cell.strip() for cell in row):
+                rows.append((begins, row))
+            begins = reader.line_num + 1
+    except csv.Error as error:
+        must, got = "be cells parted by commas", str(error)
+        return [], [Fault(where=f"{name}:{begins}", key="(row)", must=must, got=got)]
+    if rows and len(rows[0][1]) == 1 and re.search(r"[;\t|]", rows[0][1][0]):
+        must, got = "be cells parted by commas", repr_short(rows[0][1][0])
+        return [], [Fault(where=f"{name}:{rows[0][0]}", key="(header)", must=must, got=got)]
+    if len(rows) > MOST_ROWS:
+        must = f"hold at most {MOST_ROWS} rows"
+        return [], [Fault(where=f"{name}:1", key="(file)", must=must, got=str(len(rows)))]
+    return rows, []
 
 
-def _columns(header: list[str], where: str, faults: list[Fault]) -> Iterator[_Column]:
-    seen = []
-    for cell in header:
-        found = re.fullmatch(r"\s*([^\[\]]+?)\s*(?:\[\s*([^\[\]]+?)\s*\])?\s*", cell)
-        name, unit = (found.group(1).lower(), found.group(2)) if found else (cell, None)
-        seen.append(name)
-        if name not in _COLUMNS:
-            near = difflib.get_close_matches(name, _COLUMNS, n=1)
-            hint = f'did you mean "{near[0]}"?' if near else ""
-            faults.append(
-                Fault(
-                    where=where,
-                    key=repr_short(cell),
-                    must=(f"be one of the columns {', '.join(_COLUMNS)}"),
-                    suggestion=hint,
-                )
-            )
-            continue
-        yield _Column(name, _column_factor(name, unit, where, faults))
-    has_size = "area" in seen or {"width", "height"} <= set(seen)
-    missing = [name for name in _NEEDED if name not in seen]
-    missing += [] if has_size else ["width and height (or area)"]
+def _check_totals(prints: Sequence[TestPrint], header: _Line) -> None:
+    """Ink and powder must have been used somewhere, or nothing can be priced."""
+    if sum(row.white.likely + row.colour.likely for row in prints) <= 0:
+        header.say("white", "be more than 0 mL in some row, or colour must")
+    if sum(row.after_powder.likely - row.before_powder.likely for row in prints) <= 0:
+        header.say("after powder", "be more than before powder in some row")
+
+
+def _columns(header: list[str], line: _Line) -> list[_Column | None]:
+    """The columns of a header; None for a blank one."""
+    columns = [_column(cell, line) for cell in header]
+    names = [column.name for column in columns if column is not None]
+    for name in dict.fromkeys(names):
+        if names.count(name) > 1:
+            line.say(name, "stand in one column", f"{names.count(name)} columns")
+    by_weight = _weighed(columns)
+    missing = [name for name in _NEEDED if name not in names]
+    missing += [f"{name} density [g/mL]" for name in by_weight if f"{name} density" not in names]
+    if "area" not in names and not {"width", "height"} <= set(names):
+        missing.append("width and height (or area)")
     for name in missing:
-        faults.append(Fault(where=where, key="(header)", must=f"have the column {name}"))
+        line.say("(header)", f"have the column {name}")
+    for name in _INKS:
+        if f"{name} density" in names and name not in by_weight:
+            line.say(f"{name} density", f"stand only where {name} is weighed")
+    return columns
 
 
-def _column_factor(name: str, unit: str | None, where: str, faults: list[Fault]) -> float:
-    target = _TARGETS.get(name)
-    if target is None:
-        return 1.0
-    wanted = {"kilogram": "g", "litre": "mL"}.get(target, readable(target, ""))
+def _weighed(columns: Sequence[_Column | None]) -> list[str]:
+    """The inks that were weighed."""
+    return [c.name for c in columns if c and c.name in _INKS and c.unit == "kilogram"]
+
+
+def _column(cell: str, line: _Line) -> _Column | None:
+    found = re.fullmatch(r"\s*([^\[\]]*?)\s*(?:\[\s*([^\[\]]+?)\s*\])?\s*", cell)
+    name, unit = (found.group(1).lower(), found.group(2)) if found else (cell, None)
+    if not name and unit is None:
+        return None
+    if name not in _COLUMNS:
+        must = f"be one of the columns {', '.join(_COLUMNS)}"
+        line.say(repr_short(cell), must, suggestion=_like(cell.strip()))
+        return _Column(name)
+    if name not in _UNITS:
+        if unit is not None:
+            line.say(name, "carry no unit", repr_short(unit))
+        return _Column(name)
+    return _with_unit(name, unit, line)
+
+
+def _like(cell: str) -> str:
+    """The column that an unknown one may mean."""
+    bracketed = re.fullmatch(r"(.*\S)\s*\((.+)\)", cell[:40])
+    if bracketed and bracketed.group(1).lower() in _COLUMNS:
+        return f'write "{bracketed.group(1)} [{bracketed.group(2)}]"'
+    near = difflib.get_close_matches(cell[:40].lower(), _COLUMNS, n=1)
+    return f'did you mean "{near[0]}"?' if near else ""
+
+
+def _with_unit(name: str, unit: str | None, line: _Line) -> _Column:
+    target = _UNITS[name]
+    wanted = _EXAMPLES.get(target, readable(target, ""))
     if unit is None:
-        faults.append(Fault(where=where, key=name, must=f'carry a unit, as in "{name} [{wanted}]"'))
-        return 1.0
-    try:
-        return factor(unit, target, "")
-    except UnitError as why:
-        faults.append(
-            Fault(
-                where=where,
-                key=name,
-                must=f'carry a unit like "{wanted}"',
-                got=repr_short(unit),
-                suggestion=why.suggestion,
-            )
-        )
-        return 1.0
+        line.say(name, f'carry a unit, as in "{name} [{wanted}]"')
+        return _Column(name)
+    suggestion = ""
+    for canonical in (target, "kilogram") if name in _INKS else (target,):
+        try:
+            return _Column(name, canonical, factor(unit, canonical, ""))
+        except UnitError as why:
+            suggestion = suggestion or why.suggestion
+    line.say(name, f'carry a unit like "{wanted}"', repr_short(unit), suggestion)
+    return _Column(name)
 
 
-def _print(
-    row: list[str], columns: list[_Column], where: str, faults: list[Fault]
-) -> TestPrint | None:
+def _print(row: list[str], columns: list[_Column | None], line: _Line) -> TestPrint | None:
+    """One row as a test print; None where it holds a fault."""
     if len(row) != len(columns):
-        faults.append(
-            Fault(where=where, key="(row)", must=f"have {len(columns)} cells", got=str(len(row)))
-        )
+        line.say("(row)", f"have {len(columns)} cells", str(len(row)))
         return None
-    cells: dict[str, Any] = {}
-    before = len(faults)
+    cells: dict[str, float] = {}
+    design = ""
     for column, cell in zip(columns, row, strict=True):
-        if column.name == "design":
-            cells["design"] = cell.strip()
-        elif cell.strip() or column.name in _NEEDED:
-            cells[column.name] = _number(cell, column, where, faults)
-    if len(faults) > before:
-        return None
-    return _typed(cells, where, faults)
+        if column is None:
+            if cell.strip():
+                line.say("(row)", "have no cell under a blank header", repr_short(cell))
+        elif column.name == "design":
+            design = _design(cell, line)
+        elif cell.strip() or column.name not in _MAY_BE_BLANK:
+            cells[column.name] = _number(cell, column, line)
+    if not line.faults:
+        _check(cells, line)
+    return None if line.faults else _test_print(design, _poured(cells, columns))
 
 
-def _number(cell: str, column: _Column, where: str, faults: list[Fault]) -> float:
+def _design(cell: str, line: _Line) -> str:
+    text = cell.strip()
+    if not text or len(text) > 200 or any(not c.isprintable() for c in text):
+        line.say("design", "be words, at most 200 characters on one line", repr_short(text))
+    return text
+
+
+def _number(cell: str, column: _Column, line: _Line) -> float:
+    """A cell in its canonical unit; 0 where it holds a fault."""
     if not re.fullmatch(r"\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?\s*", cell, re.ASCII):
-        hint = "use a point for decimals" if re.fullmatch(r"\s*\d+,\d+\s*", cell) else ""
-        faults.append(
-            Fault(
-                where=where,
-                key=column.name,
-                must="be a number",
-                got=repr_short(cell),
-                suggestion=hint,
-            )
-        )
+        line.say(column.name, "be a number", repr_short(cell), _number_hint(cell))
         return 0.0
-    return float(cell) * column.factor
+    number = float(cell) * column.factor
+    is_positive = column.name in _POSITIVE
+    if number < 0 or (is_positive and number < SMALLEST):
+        line.say(column.name, "be more than 0" if is_positive else "not be negative", cell.strip())
+    if number > LARGEST_CELL:
+        most = f"{LARGEST_CELL:g} {readable(column.unit, '')}".strip()
+        line.say(column.name, f"be at most {most}", cell.strip())
+    return number
 
 
-def _typed(cells: Mapping[str, Any], where: str, faults: list[Fault]) -> TestPrint | None:
-    from planner.scenario.estimates import Estimate
+def _number_hint(cell: str) -> str:
+    if re.fullmatch(r"\s*\d+,\d+\s*", cell):
+        return "use a point for decimals"
+    if re.fullmatch(r"\s*[\d.]+\s*[A-Za-z\"]+\s*", cell):
+        return "units stand in the header, in square brackets"
+    return ""
 
+
+def _check(cells: Mapping[str, float], line: _Line) -> None:
+    """What the cells of a row must be to each other."""
+    if cells["copies"] != round(cells["copies"]):
+        line.say("copies", "be a whole number", f"{cells['copies']:g}")
+    sides = [name for name in ("width", "height") if name in cells]
+    if "area" in cells and sides:
+        line.say("area", "be left empty where width and height are given")
+    elif "area" not in cells and len(sides) < 2:
+        line.say("area", "be given, or width and height", sides[0] if sides else "neither")
+    before, after = cells["before powder"], cells["after powder"]
+    if after < before:
+        line.say(
+            "after powder",
+            "be at least the weight before powdering",
+            f"{after * 1000:g} g against {before * 1000:g} g",
+            "was it weighed after drying? Weigh after shaking and before curing",
+        )
+
+
+def _poured(cells: Mapping[str, float], columns: Sequence[_Column | None]) -> dict[str, float]:
+    """The cells with ink that was weighed turned into litres."""
+    litres = {name: cells[name] / cells[f"{name} density"] for name in _weighed(columns)}
+    return {**cells, **litres}
+
+
+def _test_print(design: str, cells: Mapping[str, float]) -> TestPrint:
     copies = cells["copies"]
-    table: dict[str, Any] = {"design": cells["design"], "copies": copies}
-    sides = [cells.get("width"), cells.get("height")]
-    if None not in sides:
-        table["area"] = sides[0] * sides[1] * copies
-        table["size"] = {
-            side: Estimate(likely=value, unit="metre")
-            for side, value in zip(("width", "length"), sides, strict=True)
-        }
-    elif "area" in cells:
-        table["area"] = cells["area"]
-    else:
-        faults.append(Fault(where=where, key="area", must="be given, or width and height"))
-        return None
-    for name in ("white", "colour", "before powder", "after powder", "film fed"):
-        if name in cells:
-            table[_FIELD.get(name, name.replace(" ", "_"))] = cells[name]
-    limits = {name: value for name, value in table.items() if isinstance(value, float)}
-    found = list(_out_of_range(limits, cells, where))
-    faults.extend(found)
-    if found:
-        return None
-    try:
-        return TestPrint.model_validate(
-            {
-                name: Estimate(likely=value, unit=_unit(name), basis="measured")
-                if isinstance(value, float)
-                else value
-                for name, value in table.items()
-            }
-        )
-    except ValidationError:
-        faults.append(
-            Fault(where=where, key="design", must="be words", got=repr_short(cells["design"]))
-        )
-        return None
+    sides = [cells[name] for name in ("width", "height") if name in cells]
+    area = cells["area"] if "area" in cells else sides[0] * sides[1] * copies
+    return TestPrint(
+        design=design,
+        area=_measured(area, "metre**2"),
+        size=Rectangle(width=_measured(sides[0], "metre"), length=_measured(sides[1], "metre"))
+        if sides
+        else None,
+        copies=_measured(copies, ""),
+        white=_measured(cells["white"], "litre"),
+        colour=_measured(cells["colour"], "litre"),
+        before_powder=_measured(cells["before powder"], "kilogram"),
+        after_powder=_measured(cells["after powder"], "kilogram"),
+        film_fed=_measured(cells["film fed"], "metre") if "film fed" in cells else None,
+    )
 
 
-def _unit(name: str) -> str:
-    return {
-        "copies": "",
-        "area": "metre**2",
-        "white": "litre",
-        "colour": "litre",
-        "film_fed": "metre",
-    }.get(name, "kilogram")
-
-
-def _out_of_range(
-    table: Mapping[str, float], cells: Mapping[str, Any], where: str
-) -> Iterator[Fault]:
-    for name, value in table.items():
-        shown = f"{value:g} {readable(_unit(name), '')}".strip()
-        if name in ("area", "copies") and value <= 0:
-            yield Fault(where=where, key=name, must="be more than 0", got=shown)
-        elif value < 0:
-            yield Fault(where=where, key=name.replace("_", " "), must="not be negative", got=shown)
-    if table["copies"] != round(table["copies"]):
-        yield Fault(where=where, key="copies", must="be a whole number", got=f"{table['copies']:g}")
-    if table["after_powder"] < table["before_powder"]:
-        yield Fault(
-            where=where,
-            key="after powder",
-            must="be at least the weight before powdering",
-            got=f"{table['after_powder'] * 1000:g} g against {table['before_powder'] * 1000:g} g",
-            suggestion="was it weighed after drying? Weigh after shaking and before curing",
-        )
+def _measured(value: float, unit: str) -> Estimate:
+    return Estimate(likely=value, unit=unit, basis="measured")

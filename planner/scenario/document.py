@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import copy
 import difflib
-import json
 import re
 import tomllib
 from collections.abc import Mapping, Sequence
@@ -14,12 +13,20 @@ from typing import Any, Final
 from pydantic_core import PydanticCustomError
 
 from planner.scenario.faults import Fault, ScenarioError
+from planner.scenario.key_paths import (
+    Path,
+    child,
+    is_name,
+    quoted_if_needed,
+    quoted_name,
+    split_key,
+)
 from planner.scenario.kinds import currency_code
-from planner.scenario.toml_lines import KEY_PART, Path, key_lines, unquoted
+from planner.scenario.names import name_of
+from planner.scenario.toml_lines import key_lines
 
 DEEPEST: Final = 20  # tables within tables; a scenario needs six
 SET: Final = "--set"
-_PART = re.compile(rf"\s*({KEY_PART})\s*((?:\[\d{{1,6}}\])*)\s*(?:\.|$)")
 
 
 @dataclass(frozen=True)
@@ -43,7 +50,12 @@ class Document:
             return ""
 
     def where(self, path: Path) -> str:
-        """``file:line`` of a key or of the nearest table that holds it; ``--set`` if changed."""
+        """``file:line`` of a key or of the nearest table that holds it.
+
+        It is ``--set`` for what was given beside the file and for what stands only there.
+        """
+        if path not in self.lines and any(way[: len(path)] == path for way in self.changed):
+            return SET
         for end in range(len(path), 0, -1):
             if path[:end] in self.changed:
                 return SET
@@ -55,12 +67,14 @@ class Document:
         """The key path as a user writes it, with entries of lists by name."""
         parts: list[str] = []
         node: Any = self.tree
+        within = ""
         for part in path:
             node = child(node, part)
             if isinstance(part, str):
-                parts.append(("." if parts else "") + _quoted(part))
-            elif is_name(named := _name_of(node)):
-                parts.append("." + quoted_name(named))
+                parts.append(("." if parts else "") + quoted_if_needed(part))
+                within = part
+            elif is_name(name := name_of(within, node)):
+                parts.append("." + quoted_name(name))
             else:
                 parts.append(f"[{part}]")
         return "".join(parts) or "(file)"
@@ -123,7 +137,7 @@ def changed(document: Document, changes: Mapping[str, Any]) -> Document:
             faults.append(
                 Fault(
                     where=SET,
-                    key=_one_line(key),
+                    key=_one_line(key) or '""',
                     must="lead to an input of the scenario",
                     got=_one_line(got),
                     suggestion=hint,
@@ -131,7 +145,13 @@ def changed(document: Document, changes: Mapping[str, Any]) -> Document:
             )
     if faults:
         raise ScenarioError(faults)
-    return replace(document, tree=tree, changed=document.changed | frozenset(paths))
+    lines = {way: line for way, line in document.lines.items() if not _is_below(way, paths)}
+    changed_paths = document.changed | frozenset(paths)
+    return replace(document, tree=tree, lines=lines, changed=changed_paths)
+
+
+def _is_below(way: Path, paths: Sequence[Path]) -> bool:
+    return any(way[: len(path)] == path for path in paths)
 
 
 def parse_changes(given: Sequence[str]) -> dict[str, Any]:
@@ -166,25 +186,6 @@ def as_value(value: Any) -> Any:
     return tree["value"] if set(tree) == {"value"} else value
 
 
-def split_key(key: str) -> list[str | int]:
-    """``products."Full-front tee".prints[0]`` → its parts; raises LookupError when it cannot."""
-    parts: list[str | int] = []
-    rest = key.strip()
-    if not rest or rest.endswith("."):
-        raise LookupError(key)
-    while rest:
-        found = _PART.match(rest)
-        if not found:
-            raise LookupError(rest, "write names that hold spaces or dots in double quotes")
-        try:
-            parts.append(unquoted(found.group(1)))
-        except ValueError:
-            raise LookupError(rest, "write a name as TOML does") from None
-        parts += [int(index) for index in re.findall(r"\d+", found.group(2))]
-        rest = rest[found.end() :]
-    return parts
-
-
 def resolved(tree: Any, parts: Sequence[str | int]) -> Path:
     """The path of a key, with names of list entries turned into their positions.
 
@@ -197,7 +198,7 @@ def resolved(tree: Any, parts: Sequence[str | int]) -> Path:
     node = tree
     for part in parts:
         if isinstance(node, list):
-            part = _position(node, part)
+            part = _position(part, [name_of(str(path[-1]), entry) for entry in node])
         elif node is not None and not (isinstance(node, Mapping) and isinstance(part, str)):
             raise LookupError(str(part), f"{path[-1]} holds a value, not a table")
         path.append(part)
@@ -205,9 +206,9 @@ def resolved(tree: Any, parts: Sequence[str | int]) -> Path:
     return tuple(path)
 
 
-def _position(entries: list[Any], part: str | int) -> int:
-    names = [_name_of(entry) for entry in entries]
-    if isinstance(part, int) and part < len(entries):
+def _position(part: str | int, names: Sequence[str]) -> int:
+    """The position of a list entry given by name or position."""
+    if isinstance(part, int) and part < len(names):
         return part
     if isinstance(part, str) and part.strip() in names:
         return names.index(part.strip())
@@ -233,44 +234,19 @@ def _put(tree: Any, path: Path, value: Any) -> None:
     node[path[-1]] = value
 
 
-def child(node: Any, part: str | int) -> Any:
-    """What stands under a key or at a position; None where nothing does."""
-    if isinstance(node, Mapping) and isinstance(part, str):
-        return node.get(part)
-    if isinstance(node, list) and isinstance(part, int) and part < len(node):
-        return node[part]
-    return None
-
-
-def quoted_name(name: str) -> str:
-    """A name in double quotes, as in a key path."""
-    text = json.dumps(name, ensure_ascii=False)
-    return "".join(c if c.isprintable() else f"\\U{ord(c):08x}" for c in text)
-
-
-def is_name(name: str) -> bool:
-    """Whether a name can stand in a key path."""
-    return 0 < len(name) <= 200
-
-
-def _name_of(entry: Any) -> str:
-    name = entry.get("name") if isinstance(entry, Mapping) else None
-    return name.strip() if isinstance(name, str) else ""
-
-
-def _quoted(part: str) -> str:
-    return part if re.fullmatch(r"[A-Za-z0-9_-]+", part) else quoted_name(part[:200])
-
-
 def _one_line(text: str) -> str:
     return "".join(c if c.isprintable() else "\ufffd" for c in text[:200])
 
 
 def _syntax_fault(error: Exception, text: str, name: str) -> Fault:
-    found = re.search(r"\(at line (\d+), column \d+\)", str(error))
-    at_end = max(1, text.rstrip().count("\n") + 1)
-    line = int(found.group(1)) if found else at_end
-    why = re.sub(r"\s*\(at .*\)", "", str(error)).replace("\n", "\\n")
+    said = str(error)
+    found = re.search(r"\(at line (\d+), column \d+\)", said)
+    line = int(found.group(1)) if found else 1
+    if "end of document" in said:
+        line = text.rstrip().count("\n") + 1
+    why = re.sub(r"\s*\(at .*\)", "", said)
+    if not isinstance(error, tomllib.TOMLDecodeError):
+        why = "brackets too deep" if isinstance(error, RecursionError) else "a number too long"
     return Fault(
         where=f"{name}:{line}",
         key="(file)",

@@ -26,7 +26,8 @@ class Estimate:
 
     ``low`` and ``high`` equal ``likely`` where one value was given. For normal and lognormal
     shapes they are the values below and above which one case in ten lies. ``written`` is the
-    user's own text; ``key`` the path by which the input is addressed.
+    user's own text; ``key`` the path by which the input is addressed. ``enters_as_mean`` marks an
+    expected value, such as the cost of a repair.
     """
 
     likely: float
@@ -39,6 +40,7 @@ class Estimate:
     date: str = ""
     written: str = ""
     key: str = ""
+    enters_as_mean: bool = False
 
     def __post_init__(self) -> None:
         for name in ("low", "high"):
@@ -49,6 +51,11 @@ class Estimate:
     def is_range(self) -> bool:
         """Whether a range was given."""
         return self.low < self.high
+
+    @property
+    def at_plan(self) -> float:
+        """What the plan takes: the likely value, or the mean of an expected value."""
+        return self.mean if self.enters_as_mean else self.likely
 
     @property
     def mean(self) -> float:
@@ -73,18 +80,14 @@ class Estimate:
 class Values:
     """What every input is worth in one evaluation.
 
-    An input has its likely value unless ``drawn`` gives another under its key: one number, or an
-    array of shape (draws, 1) that broadcasts against (draws, months).
+    An input has its value of the plan unless ``drawn`` gives another under its key: one number, or
+    an array of shape (draws, 1) that broadcasts against (draws, months).
     """
 
     drawn: Mapping[str, Number] = field(default_factory=dict)
 
     def __call__(self, estimate: Estimate) -> Number:
-        return self.drawn.get(estimate.key, estimate.likely)
-
-    def expected(self, estimate: Estimate) -> Number:
-        """As a call, but the mean of the range where nothing was drawn."""
-        return self.drawn.get(estimate.key, estimate.mean)
+        return self.drawn.get(estimate.key, estimate.at_plan)
 
     def whole(self, estimate: Estimate) -> int:
         """An input that counts whole things or months; part of a month counts as one."""

@@ -8,9 +8,9 @@ from typing import Final
 from planner.scenario.document import Document
 from planner.scenario.estimates import Estimate
 from planner.scenario.faults import Fault
+from planner.scenario.key_paths import Path
 from planner.scenario.peek import number, rectangle, table, tables, written
 from planner.scenario.reading import repr_short
-from planner.scenario.toml_lines import Path
 from planner.scenario.units import factor, number_and_unit
 
 _FIT: Final = 1e-9  # metres; a print as wide as the roll fits in spite of rounding

@@ -7,9 +7,9 @@ share (1 = 100 %) and the scenario's currency.
 from __future__ import annotations
 
 import datetime
-import difflib
 import re
 from dataclasses import dataclass
+from functools import cache
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator
@@ -79,14 +79,19 @@ def currency_code(value: Any) -> str:
         if isinstance(value, str) and re.fullmatch(r"[A-Za-z]{3}", value):
             hint = f'write "{value.upper()}"'
         raise fault('be a currency code of three capital letters, such as "USD"', value, hint)
-    from babel import Locale
-
-    known = [code for code in map(str, Locale("en").currencies) if re.fullmatch("[A-Z]{3}", code)]
-    if value not in known:
-        near = difflib.get_close_matches(value, known, n=1)
-        hint = f'did you mean "{near[0]}"?' if near else ""
-        raise fault("be a currency code of ISO 4217", value, hint)
+    if value not in _currencies_in_use():
+        raise fault("be the code of a currency in use", value)
     return value
+
+
+@cache
+def _currencies_in_use() -> frozenset[str]:
+    """Codes of ISO 4217 that are tender somewhere, as the Unicode CLDR lists them."""
+    from babel.core import get_global
+
+    listed_by_territory = get_global("territory_currencies").values()
+    entries = (entry for listed in listed_by_territory for entry in listed)
+    return frozenset(code for code, _, until, is_tender in entries if not until and is_tender)
 
 
 def _locale(value: Any) -> str:
@@ -121,19 +126,6 @@ def _as_list(value: Any) -> str:
     if isinstance(value, dict):
         return "its header stands in double brackets: [[…]]"
     return "put it in square brackets" if isinstance(value, str) else ""
-
-
-def one_of(*allowed: str) -> BeforeValidator:
-    """A word out of a few."""
-
-    def check(value: Any) -> Any:
-        if value not in allowed:
-            near = difflib.get_close_matches(str(value)[:40], allowed, n=1, cutoff=0.5)
-            words = ", ".join(f'"{name}"' for name in allowed)
-            raise fault(f"be one of {words}", value, f'did you mean "{near[0]}"?' if near else "")
-        return value
-
-    return BeforeValidator(check)
 
 
 Text = Annotated[str, BeforeValidator(_text)]

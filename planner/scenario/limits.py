@@ -10,9 +10,9 @@ from planner.scenario.document import Document
 from planner.scenario.estimates import Estimate
 from planner.scenario.faults import Fault
 from planner.scenario.fit import fit_faults
+from planner.scenario.key_paths import Path
 from planner.scenario.peek import month_at, number, table, tables, written
 from planner.scenario.reading import repr_short
-from planner.scenario.toml_lines import Path
 
 LEAST_GOOD: Final = 0.1  # share of what is made; below it the plan is about scrap
 
@@ -71,16 +71,17 @@ def _work(document: Document) -> Iterator[Fault]:
 
 def _spoilage(document: Document) -> Iterator[Fault]:
     """Rejects and spoiled garments that leave next to nothing of what is made."""
-    paths: tuple[Path, ...] = (("spoilage", "transfers"), ("ramp", "spoilage_at_start"))
+    paths: list[Path] = [("spoilage", "transfers"), ("ramp", "spoilage_at_start")]
+    read = [(share, path) for path in paths if (share := number(document, *path)) is not None]
     garments = number(document, "spoilage", "garments")
-    for path in paths:
-        rejected = number(document, *path)
-        if rejected is None or garments is None:
-            continue
-        if (1 - rejected.high) * (1 - garments.high) < LEAST_GOOD - 1e-12:
-            must = "leave at least 10 % of what is made, with spoilage.garments"
-            got = f"{rejected.written} and {garments.written}"
-            yield document.fault(path, must, got)
+    if garments is None or not read:
+        return
+    rejected, path = max(read, key=lambda one: one[0].high)
+    if (1 - rejected.high) * (1 - garments.high) < LEAST_GOOD - 1e-12:
+        if garments.high > rejected.high:
+            path = ("spoilage", "garments")
+        must = "leave at least 10 % of what is made, rejects and spoiled garments together"
+        yield document.fault(path, must, f"{rejected.written} and {garments.written}")
 
 
 def _price(document: Document, at: int) -> float | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -16,7 +17,8 @@ from planner.scenario.document import Document, changed, parse
 from planner.scenario.faults import Fault, ScenarioError
 from planner.scenario.fields import fields, table_at
 from planner.scenario.limits import value_faults
-from planner.scenario.names import named
+from planner.scenario.names import filled, named
+from planner.scenario.peek import table
 from planner.scenario.reading import repr_short
 from planner.scenario.schema import Scenario, TestPrint
 from planner.scenario.text_file import read_text
@@ -36,7 +38,7 @@ def load(path: str | Path, *, changes: Mapping[str, Any] | None = None) -> Scena
     path = Path(path)
     document = parse(read_text(path, largest=LARGEST_SCENARIO), name=path.name)
     faults: list[Fault] = []
-    document = named(_with(document, changes or {}, faults))
+    document = _with(document, changes or {}, faults)
     scenario = _typed(document, faults)
     faults.extend(cross_faults(document))
     faults.extend(value_faults(document))
@@ -47,11 +49,13 @@ def load(path: str | Path, *, changes: Mapping[str, Any] | None = None) -> Scena
 
 
 def _with(document: Document, changes: Mapping[str, Any], faults: list[Fault]) -> Document:
+    """The document with its changes and with all that a file may leave unsaid."""
+    document = replace(document, tree=filled(document.tree))
     try:
-        return changed(document, changes)
+        document = changed(document, changes)
     except ScenarioError as error:
         faults.extend(error.faults)
-        return document
+    return replace(document, tree=named(filled(document.tree)))
 
 
 def _typed(document: Document, faults: list[Fault]) -> Scenario | None:
@@ -59,12 +63,13 @@ def _typed(document: Document, faults: list[Fault]) -> Scenario | None:
     try:
         return Scenario.model_validate(tree, context={"currency": document.currency})
     except ValidationError as error:
-        problems = error.errors(include_url=False)
-        faults.extend(_fault(document, problem) for problem in problems)
+        found = (_fault(document, problem) for problem in error.errors(include_url=False))
+        faults.extend(fault for fault in found if fault is not None)
         return None
 
 
-def _fault(document: Document, problem: Mapping[str, Any]) -> Fault:
+def _fault(document: Document, problem: Mapping[str, Any]) -> Fault | None:
+    """What pydantic found, in our form; None for a missing key that stands there misspelt."""
     path = _path_in_file(document, problem["loc"])
     context = problem.get("ctx", {})
     got: str = repr_short(problem["input"])
@@ -72,7 +77,9 @@ def _fault(document: Document, problem: Mapping[str, Any]) -> Fault:
         case "fault":
             must, got, suggestion = context["must"], context["got"], context["suggestion"]
         case "missing":
-            must, got, suggestion = "be given", "nothing", _similar(document, path)
+            if _is_misspelt(document, path):
+                return None
+            must, got, suggestion = "be given", "nothing", ""
         case "extra_forbidden":
             must, got, suggestion = "be a known key", str(path[-1])[:60], _known(path)
         case "literal_error":
@@ -100,11 +107,11 @@ def _as_table(value: Any) -> str:
 def _one_of(expected: str, got: Any) -> tuple[str, str]:
     """Must and suggestion where only certain words may stand."""
     words = re.findall(r"'([^']*)'", expected)
-    near = difflib.get_close_matches(str(got)[:40], words, n=1, cutoff=0.5)
-    if isinstance(got, str) and got.strip().lower() in (word.lower() for word in words):
-        near = [word for word in words if word.lower() == got.strip().lower()]
-    named_words = ", ".join(f'"{word}"' for word in words)
-    return f"be one of {named_words}", f'did you mean "{near[0]}"?' if near else ""
+    said = str(got)[:40].strip().lower()
+    near = _near(said, [word.lower() for word in words])
+    meant = next((word for word in words if near and word.lower() == near), "")
+    must = f"be one of {', '.join(repr_short(word) for word in words)}"
+    return must, f"did you mean {repr_short(meant)}?" if meant else ""
 
 
 def _path_in_file(document: Document, loc: Sequence[str | int]) -> tuple[str | int, ...]:
@@ -126,29 +133,30 @@ def _reads_value(path: Sequence[str | int], node: Any, part: str | int) -> bool:
 
 
 def _known(path: Sequence[str | int]) -> str:
+    """The key that an unknown one may mean, else all there are."""
     model = table_at(path[:-1])
     names = list(fields(model)) if model else []
-    near = difflib.get_close_matches(str(path[-1])[:40], names, n=1, cutoff=0.5)
-    return f"did you mean {near[0]}?" if near else f"known here: {', '.join(names)}"
+    near = _near(path[-1], names)
+    return f"did you mean {near}?" if near else f"known here: {', '.join(names)}"
 
 
-def _similar(document: Document, path: Sequence[str | int]) -> str:
-    """A key that stands beside the missing one and may be it, misspelt."""
-    node: Any = document.tree
-    for part in path[:-1]:
-        node = node[part]
+def _is_misspelt(document: Document, path: Sequence[str | int]) -> bool:
+    """Whether a missing key is what an unknown one beside it is taken for."""
     model = table_at(path[:-1])
-    known = fields(model) if model else {}
-    strange = [str(key)[:40] for key in node if key not in known]
-    near = difflib.get_close_matches(str(path[-1]), strange, n=1, cutoff=0.5)
-    return f"is {_one_line(near[0])} meant?" if near else ""
+    known = list(fields(model)) if model else []
+    beside = table(document, *path[:-1])
+    return any(_near(key, known) == path[-1] for key in beside if key not in known)
+
+
+def _near(written: object, names: Sequence[str]) -> str:
+    near = difflib.get_close_matches(str(written)[:40], names, n=1, cutoff=0.5)
+    return near[0] if near else ""
 
 
 def _test_prints(document: Document, folder: Path, faults: list[Fault]) -> tuple[TestPrint, ...]:
     """The sheet of test prints that the scenario names."""
-    table = document.tree.get("test_prints")
-    name = table.get("file") if isinstance(table, Mapping) else None
-    if not isinstance(name, str) or not name.strip():
+    name = table(document, "test_prints").get("file")
+    if not isinstance(name, str) or not name.strip() or not name.isprintable():
         return ()
     path = folder / name.strip()
     if not _is_beside(name):
@@ -159,8 +167,7 @@ def _test_prints(document: Document, folder: Path, faults: list[Fault]) -> tuple
     except ScenarioError as error:
         reason = error.faults[0]
         got = ", ".join(part for part in (repr_short(name), reason.got) if part)
-        must = f"name a file that can be used: it must {reason.must}"
-        faults.append(document.fault(_SHEET, must, got, reason.suggestion))
+        faults.append(document.fault(_SHEET, reason.must, got, reason.suggestion))
         return ()
     prints, found = read_test_prints(text, name=path.name)
     faults.extend(found)
@@ -170,4 +177,4 @@ def _test_prints(document: Document, folder: Path, faults: list[Fault]) -> tuple
 def _is_beside(name: str) -> bool:
     """Whether a file name stays in the scenario's folder, on any system."""
     parts = re.split(r"[/\\]", name.strip())
-    return ".." not in parts and parts[0] != "" and ":" not in parts[0] and "\0" not in name
+    return ".." not in parts and parts[0] != "" and ":" not in parts[0]

@@ -4,60 +4,75 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any
 
 from pydantic_core import PydanticCustomError
 
-from planner.scenario.document import Document
 from planner.scenario.fields import reads_at
 
-CASH = {"kind": "cash", "name": "Cash"}
+Tree = dict[str, Any]
 
 
-def named(document: Document) -> Document:
-    """The document in which every warranty and way to pay has a name; cash is always one.
+def filled(tree: Tree) -> Tree:
+    """The tree with what is always there: cash as a way to pay, a warranty for each equipment.
 
     What has not the right form stays as it is, to be found by the checks.
     """
-    tree = copy.deepcopy(document.tree)
+    tree = copy.deepcopy(tree)
     offers = tree.setdefault("financing", [])
-    for offer in _tables(offers):
-        offer.setdefault("name", _offer_name(offer))
-    if isinstance(offers, list) and not any(
-        offer.get("kind") == "cash" for offer in _tables(offers)
-    ):
-        offers.append(dict(CASH))
+    if isinstance(offers, list) and not any(o.get("kind") == "cash" for o in _tables(offers)):
+        offers.append({"kind": "cash"})
     for equipment in _tables(tree.get("equipment")):
-        terms = equipment.setdefault("warranty", [{}])
-        for warranty in _tables(terms):
-            warranty.setdefault("name", _warranty_name(warranty))
-    return replace(document, tree=tree)
+        equipment.setdefault("warranty", [{}])
+    return tree
 
 
-def _tables(value: Any) -> Iterator[dict[str, Any]]:
+def named(tree: Tree) -> Tree:
+    """The tree in which every warranty and way to pay has a name."""
+    tree = copy.deepcopy(tree)
+    lists = [("financing", tree.get("financing"))]
+    lists += [
+        ("warranty", equipment.get("warranty")) for equipment in _tables(tree.get("equipment"))
+    ]
+    for key, entries in lists:
+        for entry in _tables(entries):
+            entry.setdefault("name", name_of(key, entry))
+    return tree
+
+
+def name_of(key: str, entry: Any) -> str:
+    """The name of an entry of the list under a key, written or implied; empty without one."""
+    if not isinstance(entry, Mapping):
+        return ""
+    if "name" in entry or key not in ("financing", "warranty"):
+        name = entry.get("name")
+        return name.strip() if isinstance(name, str) else ""
+    kind, term = _offer(entry) if key == "financing" else _warranty(entry)
+    return f"{kind}, {term}" if term else kind
+
+
+def _tables(value: Any) -> Iterator[Tree]:
     if isinstance(value, list):
         yield from (entry for entry in value if isinstance(entry, dict))
 
 
-def _offer_name(offer: Mapping[str, Any]) -> str:
-    term = _months(offer, "financing")
-    kind = str(offer.get("kind", "way to pay"))[:40].capitalize()
-    return f"{kind}, {term}" if term else kind
+def _offer(entry: Mapping[str, Any]) -> tuple[str, str]:
+    kind = entry.get("kind")
+    said = kind.capitalize() if kind in ("cash", "loan", "lease") else "Way to pay"
+    return said, _months(entry.get("term"), "financing")
 
 
-def _warranty_name(warranty: Mapping[str, Any]) -> str:
-    term = _months({"term": "12 months", **warranty}, "equipment", "warranty")
-    kind = "Extended" if warranty.get("price", 0) else "Included"
-    return f"{kind}, {term}" if term else kind
+def _warranty(entry: Mapping[str, Any]) -> tuple[str, str]:
+    term = _months(entry.get("term", "12 months"), "equipment", "warranty")
+    return "Extended" if entry.get("price", 0) else "Included", term
 
 
-def _months(table: Mapping[str, Any], *path: str) -> str:
+def _months(term: Any, *path: str) -> str:
     """A term in months; empty where none can be read."""
     reads = reads_at((*path, "term"))
     assert reads is not None
     try:
-        months = reads.estimate(table.get("term"), currency="").likely
+        months = reads.estimate(term, currency="").likely
     except PydanticCustomError:
         return ""
-    return f"{months:g} months" if months != 1 else "1 month"
+    return "1 month" if months == 1 else f"{months:g} months"

@@ -12,9 +12,10 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
-from planner.scenario.document import Document, child
+from planner.scenario.document import Document
 from planner.scenario.estimates import Estimate
 from planner.scenario.fields import field_at, reads_at
+from planner.scenario.key_paths import child
 from planner.scenario.kinds import Month, month
 from planner.scenario.schema import Rectangle
 

@@ -63,6 +63,7 @@ class Reads:
     ``plain``: a number without a unit is understood (money, counts). ``single``: no range is
     meaningful (sizes, whole months). ``above``/``at_least``/``at_most`` bound every part in the
     canonical unit. ``nominal``: an interest rate; "effective" may follow the unit.
+    ``enters_as_mean``: the plan takes the mean of a range, because it is an expected value.
     """
 
     unit: str
@@ -73,6 +74,7 @@ class Reads:
     at_least: float | None = 0.0
     at_most: float = LARGEST
     nominal: bool = False
+    enters_as_mean: bool = False
 
     def __get_pydantic_core_schema__(
         self, source: object, handler: GetCoreSchemaHandler
@@ -87,7 +89,7 @@ class Reads:
         if isinstance(value, Estimate):
             return value
         if isinstance(value, Mapping):
-            return self._range(value, currency)
+            return replace(self._range(value, currency), enters_as_mean=self.enters_as_mean)
         return Estimate(
             likely=self.number(value, currency), unit=self.unit, written=_written(value)
         )

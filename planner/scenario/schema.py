@@ -12,7 +12,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StrictBool, model_validator
 
-from planner.scenario.estimates import Basis, Estimate
+from planner.scenario.estimates import Estimate
 from planner.scenario.kinds import (
     Area,
     AreaAnOrder,
@@ -90,7 +90,7 @@ class Table(BaseModel):
 class Origin(Table):
     """A table whose inputs share a basis, source and date."""
 
-    basis: Basis | None = None
+    basis: Literal["measured", "accounts", "quoted", "estimated"] | None = None
     source: Annotated[str, BeforeValidator(sourced)] = ""
     date: Annotated[str, BeforeValidator(dated)] = ""
 
@@ -378,7 +378,7 @@ class Repairs(Origin):
 
     in_first_year: Annotated[Estimate, Reads(unit="", plain=True, at_most=100)]
     wear: Annotated[Estimate, Reads(unit="", plain=True, above=0, at_most=5)] = default(1.0)
-    cost: Money
+    cost: Annotated[Estimate, Reads(unit="money", plain=True, enters_as_mean=True)]
     down_days_covered: Days = default("3 day")
     down_days_uncovered: Days = default("6 day")
 

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterator
-from typing import Final
 
-Path = tuple[str | int, ...]
+from planner.scenario.key_paths import KEY_PART, Path, unquoted
 
-KEY_PART: Final = r"""(?:"(?:[^"\\]|\\.)*"|'[^']*'|[A-Za-z0-9_-]+)"""
 _HEADER = re.compile(rf"\s*(\[\[?)\s*({KEY_PART}(?:\s*\.\s*{KEY_PART})*)\s*\]\]?")
 _ASSIGN = re.compile(rf"\s*({KEY_PART}(?:\s*\.\s*{KEY_PART})*)\s*=")
 _STRING = {
@@ -21,8 +18,8 @@ _STRING = {
 def key_lines(text: str) -> Iterator[tuple[Path, int]]:
     """Key paths and the lines they stand on, for a text that is valid TOML.
 
-    Tables, arrays of tables and keys on lines of their own are found; a key inside an inline
-    table is reported at the line of that table.
+    Tables, arrays of tables and keys on lines of their own are found; an array of tables begins
+    with its first table; a key inside an inline table is reported at the line of that table.
     """
     table: Path = ()
     counts: dict[Path, int] = {}
@@ -34,17 +31,12 @@ def key_lines(text: str) -> Iterator[tuple[Path, int]]:
             assign = _ASSIGN.match(line)
             if header:
                 table = _table_path(header.group(2), header.group(1) == "[[", counts)
+                if table[-1:] == (0,):
+                    yield table[:-1], number
                 yield table, number
             elif assign:
                 yield table + _keys(assign.group(1)), number
         depth, quotes = _nesting(line, depth, quotes)
-
-
-def unquoted(part: str) -> str:
-    """A part of a key without its quotes; raises ``ValueError`` when it is no TOML key."""
-    if part.startswith('"'):
-        return str(tomllib.loads(f"x = {part}")["x"])
-    return part.strip("'")
 
 
 def _keys(text: str) -> tuple[str, ...]:

@@ -186,8 +186,9 @@ def _nearest(name: str) -> str:
 def factor(unit: str, target: str, currency: str) -> float:
     """Factor that turns a number in ``unit`` into one in ``target``.
 
-    Money is in ``currency``; where that is empty, any currency code is understood. Rates per open day or per open week are counts on the shop's own calendar; they are never
-    converted into each other. Raises ``UnitError`` when the dimension is wrong.
+    Money is in ``currency``; where that is empty, any currency code is understood. Rates per open
+    day or per open week are counts on the shop's own calendar; they are never converted into each
+    other. Raises ``UnitError`` when the dimension is wrong.
     """
     registry = _registry()
     expression = _expression(unit, currency)

@@ -94,6 +94,6 @@ def _by_age(
     failures = expected_failures(in_first_year=first_year, wear=wear, age=end) - expected_failures(
         in_first_year=first_year, wear=wear, age=begin
     )
-    each = np.where(covered, values(warranty.deductible), values.expected(repairs.cost))
+    each = np.where(covered, values(warranty.deductible), values(repairs.cost))
     days = np.where(covered, values(repairs.down_days_covered), values(repairs.down_days_uncovered))
     return Upsets(cost=failures * each, down_days=failures * days)

@@ -299,6 +299,18 @@ def paying_sentence(page: AnswerPage, answered: tuple[Answered, ...]) -> str:
     )
 
 
+def influence_sentences(page: AnswerPage, *, most: int = 3) -> Iterator[str]:
+    """The inputs that the headline depends on most, each moved alone over its range."""
+    if not page.influences:
+        yield "What matters most cannot be said: no input has a range."
+        return
+    numbers = numbers_of(page.scenario)
+    yield "What matters most, each moved alone from the low to the high end of its range:"
+    for one in page.influences[:most]:
+        ends = f"{numbers.money(one.at_low)} to {numbers.money(one.at_high)}"
+        yield f"  {one.estimate.key} ({one.estimate.basis}): worth {ends} against buying in"
+
+
 def sources_sentence(page: AnswerPage) -> str:
     """How many inputs are measured, from accounts, quoted, estimated or defaults."""
     from planner.scenario.tree import inputs

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 from planner.scenario.estimates import Estimate, Number, Values
 from planner.scenario.schema import Equipment, Film, Ink, Powder, Product, Today
 from planner.usage.layout import Piece, strip_length
-from planner.usage.test_prints import MeasuredRates
+from planner.usage.test_prints import MeasuredRates, interval
 
 
 @dataclass(frozen=True, kw_only=True)
 class Rates:
     """Use per printed area at full coverage and its prices.
 
-    Ink [L/m²] with prices [money/L], powder bought [kg/m²] with its price [money/kg], film price
-    a metre fed [money/m] and an area of plain film [money/m²].
+    Ink [L/m²] with prices [money/L], powder bought [kg/m²] with its price [money/kg]; film a metre
+    fed with its part of the roll's ends and without [money/m], and an area of it [money/m²].
     """
 
     white: Number
@@ -25,6 +26,7 @@ class Rates:
     colour_price: Number
     powder_price: Number
     film_price: Number
+    film_plain_price: Number
     film_area_price: Number
 
     @property
@@ -43,6 +45,11 @@ class Rates:
         return self.ink_cost / (self.white + self.colour)
 
     @property
+    def in_roll_ends(self) -> Number:
+        """Share of what film costs that the ends of rolls make up [-]."""
+        return 1 - self.film_plain_price / self.film_price
+
+    @property
     def plain_cost(self) -> Number:
         """Ink, powder and film of an area printed without layout, as in practice [money/m²]."""
         return self.ink_cost + self.powder_cost + self.film_area_price
@@ -58,17 +65,33 @@ def film_of(film: Film, equipment: Equipment) -> Film:
     return film.model_copy(update=own) if own else film
 
 
-def rate_estimates(measured: MeasuredRates) -> tuple[Estimate, Estimate, Estimate]:
-    """The measured rates as inputs that can be moved or drawn like any other."""
-    return (
-        _rate("white", measured.white.rate, "litre/metre**2"),
-        _rate("colour", measured.colour.rate, "litre/metre**2"),
-        _rate("powder", measured.powder.rate, "kilogram/metre**2"),
+_RATE_UNITS: Final = {
+    "white": "litre/metre**2",
+    "colour": "litre/metre**2",
+    "powder": "kilogram/metre**2",
+}
+
+
+def rate_estimates(measured: MeasuredRates) -> tuple[Estimate, ...]:
+    """White ink, colour ink and powder as inputs that can be moved or drawn like any other."""
+    return tuple(
+        Estimate(
+            likely=getattr(measured, name).rate,
+            unit=unit,
+            basis="measured",
+            key=f"test_prints.{name}",
+        )
+        for name, unit in _RATE_UNITS.items()
     )
 
 
-def _rate(name: str, value: float, unit: str) -> Estimate:
-    return Estimate(likely=value, unit=unit, basis="measured", key=f"test_prints.{name}")
+def rate_ranges(measured: MeasuredRates) -> tuple[Estimate, ...]:
+    """The same with their 95 % intervals as ranges; without a range where one print has none."""
+    ranges = {name: interval(getattr(measured, name)) for name in _RATE_UNITS}
+    return tuple(
+        replace(estimate, low=found[0], high=found[1]) if found else estimate
+        for estimate, found in zip(rate_estimates(measured), ranges.values(), strict=True)
+    )
 
 
 def rates(
@@ -89,6 +112,7 @@ def rates(
         colour_price=values(colour_price),
         powder_price=values(powder.price),
         film_price=price / (roll_length - values(film.roll_ends)),
+        film_plain_price=price / roll_length,
         film_area_price=price / (roll_length * values.scalar(film.roll.width)),
     )
 

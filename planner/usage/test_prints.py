@@ -66,6 +66,26 @@ def ratio(*, amounts: Sequence[float], areas: Sequence[float]) -> Ratio:
     return Ratio(rate=rate, standard_error=math.sqrt(spread), prints=count)
 
 
+def interval(ratio: Ratio, *, confidence: float = 0.95) -> tuple[float, float] | None:
+    """Confidence interval of a ratio by Student's t with n − 1 degrees, cut at 0.
+
+    None for one print, which has no interval.
+
+    Parameters
+    ----------
+    ratio : Ratio
+        The estimate.
+    confidence : float
+        Share of intervals that would hold the true rate [-], between 0 and 1.
+    """
+    if ratio.prints < 2:
+        return None
+    from scipy.special import stdtrit
+
+    half = float(stdtrit(ratio.prints - 1, (1 + confidence) / 2)) * ratio.standard_error
+    return max(0.0, ratio.rate - half), ratio.rate + half
+
+
 def measured_rates(prints: Sequence[TestPrint]) -> MeasuredRates:
     """Rates of the three consumables over all test prints; a row counts as one observation."""
     areas = [row.area.likely for row in prints]

@@ -206,8 +206,9 @@ def test_every_array_has_the_same_shape_whichever_input_has_draws():
         flows = flows_of(**{name: np.array([90.0, 91.0, 92.0])})
         for field, value in vars(flows).items():
             assert value.shape[0] == 3, (name, field)
-    flows = flows_of(at_end=BuyForShare(np.array([0.1, 0.2, 0.3])))
-    assert flows.total.shape == (3, 13)
+    three = np.array([0.1, 0.2, 0.3])
+    for end in (BuyForShare(three), BuyForSum(three), Renew(three)):
+        assert flows_of(at_end=end).total.shape == (3, 13)
 
 
 @given(st.floats(50, 200), st.floats(0.01, 1000), st.sampled_from(["start", "end"]))

@@ -219,6 +219,18 @@ def test_draws_are_loans_of_their_own():
         assert together.annual_percentage_rate[i] == pytest.approx(alone.annual_percentage_rate[0])
 
 
+def test_every_array_has_the_same_shape_whichever_input_has_draws():
+    three = np.array([0.01, 0.02, 0.03])
+    for name in ("rate", "balloon", "early_repayment_charge"):
+        terms = LoanTerms(**({"term": 12, "rate": 0.01} | {name: three}))
+        flows = loan_flows(terms=terms, amount=100.0, months=6)
+        assert {value.shape[0] for value in vars(flows).values()} == {3}, name
+    terms = LoanTerms(term=12, payment=10.0)
+    for known in ({"amount": 100 * three}, {"amount": 100.0, "fee": three}):
+        flows = loan_flows(terms=terms, months=6, **known)
+        assert {value.shape[0] for value in vars(flows).values()} == {3}, known
+
+
 @given(st.one_of(st.just(0.0), st.floats(1e-6, 0.03)), st.integers(1, 600), st.floats(0.01, 1000))
 def test_money_times_k_is_every_flow_times_k(rate, term, k):
     terms = LoanTerms(term=term, rate=rate)
@@ -242,6 +254,15 @@ def test_money_times_k_is_every_flow_times_k(rate, term, k):
 def test_terms_that_make_no_loan_are_refused(faults, message):
     with pytest.raises(ValueError, match=message):
         LoanTerms(term=12, **faults)
+
+
+@pytest.mark.parametrize(
+    ("every", "change", "message"),
+    [(0, 0.1, "every must be at least 1"), (1, -1.0, "change must be above -1")],
+)
+def test_steps_that_lead_nowhere_are_refused(every, change, message):
+    with pytest.raises(ValueError, match=message):
+        Step(every=every, change=change)
 
 
 def test_terms_at_the_limit_are_legal():

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from helpers import TEE, exactly, money, plan_of, row, setting_of
 
+from planner.plan import without
 from planner.shop.month import operations_with
 
 DAYS = 365 / 12  # in a month, 20 of them open
@@ -114,8 +115,6 @@ def test_overheads_begin_with_the_purchase_or_run_already(bare):
     ]
     plan = plan_of(bare({"overheads": overheads, "runs_from": "2 months"}))
     assert row(plan.operations.lines["overheads"]) == exactly([-80] * 12)
-    from planner.plan import without
-
     other = without(plan.case, plan.machine)
     assert row(other.operations.lines["overheads"]) == exactly([-30] * 12)
 

@@ -1,0 +1,148 @@
+"""What is odd about a scenario without being wrong; each doubt is one line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from planner.scenario.estimates import Estimate
+from planner.scenario.key_paths import quoted_name
+from planner.scenario.plausible import implausible
+from planner.scenario.schema import Equipment, Item, Product, Scenario, Today
+from planner.scenario.tree import leaves
+
+FEWEST_PRINTS: Final = 5
+
+# What a machine needs to run, and the parts of words by which a list says so.
+_NEEDS: Final = {
+    "extraction": ("extract", "ventilat", "exhaust", "fume"),
+    "a circuit for the dryer": ("circuit", "electri", "wiring"),
+    "humidity control": ("humid",),
+}
+
+
+def doubts_about(scenario: Scenario) -> Iterator[str]:
+    """Every doubt, values first; each line begins with its key."""
+    for leaf in leaves(scenario):
+        if isinstance(leaf.value, Estimate) and not leaf.is_default:
+            said = implausible(leaf.path, leaf.value, currency=scenario.currency)
+            if said:
+                yield f"{leaf.key}: {said}"
+    yield from _test_prints(scenario)
+    yield from _season(scenario)
+    yield from _limits(scenario)
+    for product in scenario.products:
+        yield from _product(product, scenario.today)
+    yield from _price_breaks(scenario.today)
+    for equipment in scenario.equipment:
+        yield from _unready(equipment)
+        yield from _short_lived(equipment, horizon=scenario.horizon)
+
+
+def _test_prints(scenario: Scenario) -> Iterator[str]:
+    """Rates per area over all prints that no usual print has, and too few prints."""
+    rows = scenario.prints
+    if len(rows) < FEWEST_PRINTS:
+        some = "one print gives no range" if len(rows) == 1 else f"{len(rows)} prints are few"
+        yield f"test_prints: {some}; print and weigh at least {FEWEST_PRINTS} designs"
+    area = sum(row.area.likely for row in rows)
+    used = {
+        "white": (sum(row.white.likely for row in rows), "litre/metre**2"),
+        "colour": (sum(row.colour.likely for row in rows), "litre/metre**2"),
+        "powder": (
+            sum(row.after_powder.likely - row.before_powder.likely for row in rows),
+            "kilogram/metre**2",
+        ),
+    }
+    for name, (amount, unit) in used.items():
+        shown = f"{amount / area * 1000:.4g} {'g' if name == 'powder' else 'mL'}/m^2"
+        rate = Estimate(likely=amount / area, unit=unit, written=shown)
+        said = implausible(f"test_prints.{name}", rate, currency=scenario.currency)
+        if said:
+            yield f"test_prints: {name}: {said}"
+
+
+def _season(scenario: Scenario) -> Iterator[str]:
+    if scenario.shop.season is None and scenario.horizon.likely >= 12:
+        yield (
+            "shop.season: no season is given, so every month sells the same; "
+            "twelve months of invoiced sales would show the lean ones"
+        )
+
+
+def _limits(scenario: Scenario) -> Iterator[str]:
+    horizon = scenario.horizon
+    limit = scenario.conditions.pays_back_within
+    if limit is not None and limit.likely > horizon.likely:
+        yield (
+            f"conditions.pays_back_within: {limit.written} lies beyond the horizon of "
+            f"{horizon.written}; a payback after the horizon is not seen"
+        )
+    for debt in scenario.shop.debts:
+        if debt.ends < scenario.start:
+            key = f"shop.debts.{quoted_name(debt.name)}.ends"
+            yield f"{key}: {debt.ends} lies before the start, {scenario.start}"
+
+
+def _product(product: Product, today: Today | None) -> Iterator[str]:
+    key = f"products.{quoted_name(product.name)}"
+    if product.planned.likely < product.today.likely:
+        yield (
+            f"{key}.planned: {product.planned.written} is less than today's {product.today.written}"
+        )
+    if product.price.likely <= product.garment.likely:
+        yield f"{key}.price: {product.price.written} does not pay for the garment alone"
+    has_price = today is not None and (product.buy_in or today.buy_in_price)
+    needs = product.needs_machine
+    if needs is not None and needs.low < 1 and not has_price:
+        yield (
+            f"{key}.needs_machine: {needs.written} says that the rest could be bought in, "
+            "but no price for bought-in transfers stands"
+        )
+
+
+def _price_breaks(today: Today | None) -> Iterator[str]:
+    """Breaks at which a larger order costs as much or more by area."""
+    if today is None or today.buy_in_price is None:
+        return
+    steps = sorted(today.price_breaks, key=lambda step: step.from_.likely)
+    before = today.buy_in_price
+    for step in steps:
+        if step.price.likely >= before.likely:
+            yield (
+                f"{step.price.key}: {step.price.written} from {step.from_.written} is not less "
+                f"than the {before.written} of smaller orders"
+            )
+        before = step.price
+
+
+def _unready(equipment: Equipment) -> Iterator[str]:
+    """What a machine needs to run and nothing says is bought or there."""
+    bought = [step.name for step in equipment.start_up or ()]
+    bought += [item.name for item in equipment.items or ()]
+    said = " ".join([*bought, *equipment.in_place]).lower()
+    lacking = [need for need, words in _NEEDS.items() if not any(word in said for word in words)]
+    if lacking:
+        yield (
+            f"equipment.{quoted_name(equipment.name)}: nothing says that {_and(lacking)} "
+            f"{'is' if len(lacking) == 1 else 'are'} bought or there; "
+            "name it under start_up with its cost, or in in_place"
+        )
+
+
+def _and(words: list[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else words[0]
+
+
+def _short_lived(equipment: Equipment, *, horizon: Estimate) -> Iterator[str]:
+    """Items that are bought again before the horizon."""
+    base = f"equipment.{quoted_name(equipment.name)}"
+    items = [(f"{base}.items.{quoted_name(one.name)}.life", one) for one in equipment.items or ()]
+    if equipment.price is not None:
+        items = [(base, Item(name=equipment.name, price=equipment.price))]
+    for key, item in items:
+        if item.life.likely < horizon.likely - 1e-9:
+            yield (
+                f"{key}: a life of {item.life.written} ends before the horizon of "
+                f"{horizon.written}; the plan buys it again"
+            )

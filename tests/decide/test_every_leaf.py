@@ -1,0 +1,171 @@
+"""Every numeric input of a shipped scenario moves some figure; those that do not are named here."""
+
+import math
+
+import numpy as np
+import pytest
+from helpers import SHIPPED, numbers, shipped, shipped_answer
+
+from planner.case import Case, choices
+from planner.decide.answer import answer
+from planner.finance.series import net_present_value
+from planner.plan import plan, without
+from planner.scenario.estimates import Values
+from planner.scenario.tree import inputs
+from planner.usage.materials import rate_estimates
+from planner.usage.test_prints import measured_rates
+
+COUNTS = {"quantity", "pieces_per_order", "presses", "count", "copies", "colours",
+          "advance_payments"}  # fmt: skip
+
+# ---------------------------------------------------------------- exceptions: end of key, reason
+PACKS = "read, not yet used: ink thrown away in packs that expire"
+ORDERS = "read, not yet used: the price of single orders"
+RISK = "read, not yet used: the chance of payback"
+PEOPLE = "people are the bottleneck, not the machines"
+ROWS = "as many prints fit across the film"
+NO_LAW = "no failure law is given: a share of the price stands in its place"
+BY_PICTURE = "transfers are bought by picture area, not by the sheet"
+
+EVERYWHERE = {
+    "ink.colours": PACKS,
+    "ink.pack": PACKS,
+    "ink.keeps": PACKS,
+    "selling.minimum_order": ORDERS,
+    "ink.long_stop.after": "a week off stays longer than that",
+    "shop.open_hours": PEOPLE,
+    "presses": PEOPLE,
+    "film.margin": ROWS,
+}
+HERE = {
+    "larkspur-lane": {
+        "selling.rush.share": ORDERS,
+        "selling.rush.extra": ORDERS,
+        "conditions.chance_of_payback.within": RISK,
+        "conditions.chance_of_payback.at_least": RISK,
+        'shop.debts."Van".balance': "only the payments of present debts count",
+    },
+    "new-shop": {
+        "shop.owner_draw": "the shop's cash flow is not stated, so neither is what is left of it",
+        "growth.buy_in": "no transfers are bought in",
+        "life": "no item ends its life before the horizon, no part its printed area before its age",
+    },
+    "shortest": {
+        "today.sheet_width": BY_PICTURE,
+        "today.sheet_gap": BY_PICTURE,
+        "today.orders": "delivery costs nothing and no price breaks stand",
+        "age": NO_LAW,
+        "deductible": NO_LAW,
+    },
+    "two-widths": {
+        "today.sheet_width": BY_PICTURE,
+        "today.sheet_gap": BY_PICTURE,
+        '"60 cm printer and shaker dryer".dryer_speed': "the dryer is kept on longer than it runs",
+    },
+}
+FOREIGN = {  # keys that stand in the typed offer but belong to another way to pay
+    "cash": ("fee", "deposit", "document_fee", "sales_tax"),
+    "loan": ("deposit", "document_fee", "sales_tax"),
+    "lease": ("fee",),
+}
+
+
+def exceptions(name):
+    """The ends of keys that change nothing in this scenario, each with its reason."""
+    foreign = {
+        f'financing."{offer.name}".{key}': f"belongs to another way to pay than a {offer.kind}"
+        for offer in shipped(name).financing
+        for key in FOREIGN[offer.kind]
+    }
+    return EVERYWHERE | HERE[name] | foreign
+
+
+def is_exception(leaf, ends):
+    """Whether a key is one of the ends or ends on one after a dot."""
+    return any(leaf.key == end or leaf.key.endswith("." + end) for end in ends)
+
+
+def leaves(name):
+    """Every input; the test prints act through their three rates."""
+    scenario = shipped(name)
+    written = [leaf for leaf in inputs(scenario) if not leaf.key.startswith("prints[")]
+    return [*written, *rate_estimates(measured_rates(scenario.prints))]
+
+
+def moved(leaf):
+    """5 % more (less where more is not possible); whole things and months by at least one."""
+    last = leaf.key.rpartition(".")[2]
+    if leaf.unit == "month" or last in COUNTS:
+        return leaf.likely + max(1, math.ceil(0.05 * leaf.likely))
+    if leaf.likely == 0:
+        return 0.05 if leaf.unit.startswith("share") else 1.0
+    full_share = leaf.unit == "share" and leaf.likely > 0.95
+    return leaf.likely * (0.95 if full_share or ".prints[" in leaf.key else 1.05)
+
+
+def values_of(case, choice):
+    """Two figures that most inputs move: net present value before and after financing."""
+    own = plan(case, choice)
+    other = without(case, own.machine).ledger.net
+    flows = np.concatenate([own.cash_ledger.net - other, own.ledger.net - other])
+    return net_present_value(flows=flows, rate=float(case.hurdle))
+
+
+def is_same(before, after):
+    """Whether no figure of the page moved by a cent, an instant or a word."""
+    return before.keys() == after.keys() and all(
+        abs(value - after[path]) < 0.005
+        if isinstance(value, float) and isinstance(after[path], float) and "money" not in path
+        else value == after[path]
+        for path, value in before.items()
+    )
+
+
+def moves_something(name, leaf, before):
+    scenario, values = shipped(name), Values({leaf.key: moved(leaf)})
+    named = sorted(choices(scenario), key=lambda c: -sum(f'"{n}"' in leaf.key for n in c.names))
+    likely = values_of(Case(scenario), named[0])
+    if (abs(values_of(Case(scenario, values), named[0]) - likely) >= 0.005).any():
+        return True
+    return not is_same(before, numbers(answer(scenario, values)))
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_every_input_moves_a_figure(name):
+    before, ends = numbers(shipped_answer(name)), exceptions(name)
+    stuck = {
+        leaf.key: leaf.written
+        for leaf in leaves(name)
+        if not is_exception(leaf, ends)
+        if not moves_something(name, leaf, before)
+    }
+    assert stuck == {}
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_every_exception_really_changes_nothing(name):
+    # all at once: were one of them to act, some figure would move
+    ends = exceptions(name)
+    still = [leaf for leaf in leaves(name) if is_exception(leaf, ends)]
+    values = Values({leaf.key: moved(leaf) for leaf in still})
+    before, after = numbers(shipped_answer(name)), numbers(answer(shipped(name), values))
+    changed = [path for path in before if not is_same({0: before[path]}, {0: after.get(path)})]
+    assert changed == []
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_every_exception_names_an_input(name):
+    for end in exceptions(name):
+        assert any(is_exception(leaf, [end]) for leaf in leaves(name)), end
+
+
+def test_test_prints_act_through_their_rates_alone():
+    # their cells are moved in the room of usage, where a rate must move with each
+    scenario = shipped("larkspur-lane")
+    cells = [leaf for leaf in inputs(scenario) if leaf.key.startswith("prints[")]
+    values = Values({leaf.key: 1.05 * leaf.likely for leaf in cells})
+    assert len(cells) > 8 * len(scenario.prints)
+    (first, *_) = choices(scenario)
+    assert (
+        values_of(Case(scenario, values), first) == values_of(Case(scenario), first)
+    ).all()
