@@ -77,7 +77,7 @@ def interest_part(
     Parameters
     ----------
     rate, periods, present_value, balloon, due
-        As for `level_payment` [as there].
+        As for `level_payment` [1/period], [-], [money], [money].
     period : float or Array
         Which payment, 1 to `periods` [-].
 
@@ -113,7 +113,7 @@ def principal_part(
     Parameters
     ----------
     rate, period, periods, present_value, balloon, due
-        As for `interest_part` [as there].
+        As for `interest_part` [1/period], [-], [-], [money], [money].
 
     Returns
     -------

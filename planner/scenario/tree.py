@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -19,17 +20,22 @@ from planner.scenario.schema import Origin, Scenario, Table
 class Leaf:
     """One value of a scenario.
 
-    ``path`` is its place in the schema, without names of list entries (``products.price``);
-    ``key`` the path by which a user addresses it; ``table`` the table that holds it;
-    ``is_later`` says that it is read but does not act yet.
+    ``key`` is the path by which a user addresses it, ``place`` the same by position
+    (``products[0].price``); ``table`` the table that holds it; ``is_later`` says that it is read
+    but does not act yet.
     """
 
-    path: str
+    place: str
     key: str
     value: Any
     is_default: bool
     is_later: bool
     table: Table
+
+    @property
+    def path(self) -> str:
+        """Where the value stands in the schema, without list entries (``products.price``)."""
+        return re.sub(r"\[\d+\]", "", self.place)
 
 
 def keyed(scenario: Scenario) -> Scenario:
@@ -108,24 +114,28 @@ def _rebuild(node: Any, path: str, origin: Mapping[str, Any], is_default: bool) 
     return rebuilt
 
 
-def _leaves(node: Table, path: str, key: str, is_default: bool) -> Iterator[Leaf]:
+def _leaves(node: Table, place: str, key: str, is_default: bool) -> Iterator[Leaf]:
     model = type(node)
     for field, info in model.model_fields.items():
         if info.exclude:
             continue
-        name = _written_name(model, field)
-        own_path, own_key = _path(path, name), _path(key, name)
+        name, value = _written_name(model, field), getattr(node, field)
         is_own_default = is_default or field not in node.model_fields_set
-        is_later = bool(_marks(model, field))
-        value = getattr(node, field)
-        entries = [(own_key, value)]
-        if isinstance(value, tuple) and value and not isinstance(value[0], str):
-            entries = [(_entry(own_key, at, entry), entry) for at, entry in enumerate(value)]
-        for entry_key, entry in entries:
+        for own_place, own_key, entry in _entries(_path(place, name), _path(key, name), value):
             if isinstance(entry, Table):
-                yield from _leaves(entry, own_path, entry_key, is_own_default)
+                yield from _leaves(entry, own_place, own_key, is_own_default)
             else:
-                yield Leaf(own_path, entry_key, entry, is_own_default, is_later, node)
+                is_later = bool(_marks(model, field))
+                yield Leaf(own_place, own_key, entry, is_own_default, is_later, node)
+
+
+def _entries(place: str, key: str, value: Any) -> Iterator[tuple[str, str, Any]]:
+    """The entries of a list of tables or numbers, each with its place and key; else the value."""
+    if isinstance(value, tuple) and value and isinstance(value[0], Table | Estimate):
+        for at, entry in enumerate(value):
+            yield f"{place}[{at}]", _entry(key, at, entry), entry
+    else:
+        yield place, key, value
 
 
 def _later(node: Any, path: str) -> Iterator[tuple[str, str]]:

@@ -16,7 +16,7 @@ from planner.decide.curves import (
 )
 from planner.show import charts
 from planner.show.charts import Picture
-from planner.show.words import COMPARISON_LETTERS, COMPARISON_NAMES, HEADLINE_FIRST, numbers_of
+from planner.show.words import COMPARISON_LETTERS, HEADLINE_FIRST, comparison_name, numbers_of
 
 
 def payback_picture(page: AnswerPage, answered: Answered) -> Picture:
@@ -24,7 +24,7 @@ def payback_picture(page: AnswerPage, answered: Answered) -> Picture:
     series = cumulative(answered.evaluation)
     lines = [
         charts.PaybackLine(
-            label=f"{COMPARISON_LETTERS[name]} {COMPARISON_NAMES[name]}",
+            label=f"{COMPARISON_LETTERS[name]} {comparison_name(page, name)}",
             values=_plain(series[name]),
             payback=answered.figures.payback[name].months,
         )

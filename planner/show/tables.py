@@ -15,8 +15,8 @@ from planner.scenario.tree import inputs
 from planner.scenario.units import readable
 from planner.show.words import (
     COMPARISON_LETTERS,
-    COMPARISON_NAMES,
     HEADLINE_FIRST,
+    comparison_name,
     numbers_of,
     payback_words,
 )
@@ -28,7 +28,7 @@ def comparison_table(page: AnswerPage, answered: Answered) -> pd.DataFrame:
     figures = answered.figures
     return pd.DataFrame(
         {
-            "compared": f"{COMPARISON_LETTERS[name]} {COMPARISON_NAMES[name]}",
+            "compared": f"{COMPARISON_LETTERS[name]} {comparison_name(page, name)}",
             "pays back": payback_words(figures.payback[name], horizon=horizon, numbers=numbers),
             "worth today": numbers.money(figures.net_present_value[name]),
             "worth today, financed": numbers.money(figures.net_present_value_financed[name]),

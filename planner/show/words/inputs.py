@@ -1,0 +1,96 @@
+"""Print cost, inputs, what matters most and conditions read out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from planner.decide.answer import AnswerPage
+from planner.decide.conditions import Condition
+from planner.scenario.tree import inputs
+from planner.show.numbers import Numbers
+from planner.show.words.common import numbers_of, other_way
+
+
+def print_cost_sentence(page: AnswerPage) -> str:
+    """Full cost and price of every product."""
+    numbers = numbers_of(page.scenario)
+    said = [
+        f"{one.product} costs {numbers.money(one.full, cents=True)} with labour and its share of "
+        f"overheads, {numbers.money(one.with_equipment, cents=True)} with the equipment, and sells "
+        f"for {numbers.money(one.price, cents=True)}"
+        for one in page.prints
+    ]
+    return "; ".join(said) + "."
+
+
+def print_cost_heading(page: AnswerPage) -> str:
+    """The finding of the print-cost chart: the largest part of the first product."""
+    one = page.prints[0]
+    part = max(one.parts, key=lambda name: one.parts[name])
+    share = numbers_of(page.scenario).percent(one.parts[part] / one.full)
+    return f"The largest part of {one.product} is {part}: {share} of its full cost"
+
+
+def film_sentence(page: AnswerPage) -> str:
+    """What layout adds to the materials of the first product."""
+    numbers, one = numbers_of(page.scenario), page.prints[0]
+    laid_out = one.parts["ink"] + one.parts["film"] + one.parts["powder"]
+    return (
+        f"By area only, ink, film and powder of {one.product} would cost "
+        f"{numbers.money(one.area_only, cents=True)}; laid out on the roll, with rejects and "
+        f"redone work, they cost {numbers.money(laid_out, cents=True)}. The picture takes "
+        f"{numbers.percent(one.film_use)} of the film."
+    )
+
+
+def measured_sentence(page: AnswerPage) -> str:
+    """How many test prints the rates rest on."""
+    count = len(page.scenario.prints)
+    if count == 1:
+        return "The rates rest on one test print: nothing can be said of how far they may be off."
+    return (
+        f"The rates rest on {count} test prints; the standard error says how far they may be off."
+    )
+
+
+def influence_sentences(page: AnswerPage, *, most: int = 3) -> Iterator[str]:
+    """The inputs that the headline depends on most, each moved alone over its range."""
+    if not page.influences:
+        yield "What matters most cannot be said: no input has a range."
+        return
+    numbers = numbers_of(page.scenario)
+    yield "What matters most, each moved alone from the low to the high end of its range:"
+    for one in page.influences[:most]:
+        ends = f"{numbers.money(one.at_low)} to {numbers.money(one.at_high)}"
+        yield f"  {one.estimate.key} ({one.estimate.basis}): worth {ends} against {other_way(page)}"
+
+
+def sources_sentence(page: AnswerPage) -> str:
+    """How many inputs are measured, from accounts, quoted, estimated or defaults."""
+    counts: dict[str, int] = {}
+    for estimate in inputs(page.scenario):
+        counts[estimate.basis or "estimated"] = counts.get(estimate.basis or "estimated", 0) + 1
+    order = ("measured", "accounts", "quoted", "estimated", "default")
+    said = ", ".join(f"{counts.get(name, 0)} {name}" for name in order)
+    return f"Inputs by basis: {said}."
+
+
+def condition_words(condition: Condition, numbers: Numbers) -> str:
+    """One condition: met or not, its figure, its limit and the distance."""
+    state = "met" if condition.met else "not met"
+    if condition.figure is None:
+        return f"{state}: {condition.condition} {_value(condition.limit, condition, numbers)} (no)"
+    figure = _value(condition.figure, condition, numbers)
+    limit = _value(condition.limit, condition, numbers)
+    distance = _value(abs(condition.distance or 0.0), condition, numbers)
+    return f"{state}: {condition.condition} {limit}; it is {figure}, {distance} from the limit"
+
+
+def _value(value: float, condition: Condition, numbers: Numbers) -> str:
+    match condition.unit:
+        case "month":
+            return numbers.months(value)
+        case "money":
+            return numbers.money(value)
+        case "ratio":
+            return f"{value:.2f}"

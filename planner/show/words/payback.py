@@ -1,0 +1,128 @@
+"""Paybacks, the bank balance, hours and stations read out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from planner.decide.answer import Answered, AnswerPage
+from planner.decide.evaluation import AGAINST_BUYING_IN
+from planner.show.words.common import (
+    COMPARISON_LETTERS,
+    HEADLINE_FIRST,
+    comparison_name,
+    numbers_of,
+    other_way,
+    payback_clause,
+    payback_words,
+    tax_words,
+)
+
+
+def payback_sentences(page: AnswerPage, answered: Answered) -> Iterator[str]:
+    """The three comparisons read out, the headline first."""
+    numbers, horizon = numbers_of(page.scenario), page.case.months
+    before = tax_words(page.scenario)
+    for name in HEADLINE_FIRST:
+        time = answered.figures.payback[name]
+        value = numbers.money(answered.figures.net_present_value[name])
+        words = payback_words(time, horizon=horizon, numbers=numbers)
+        label = comparison_name(page, name)
+        clause = payback_clause(time, words)
+        yield (
+            f"{COMPARISON_LETTERS[name]}, {label}: it {clause}; worth {value} today over {horizon} "
+            f"months, before financing and {before}."
+        )
+
+
+def own_cash_sentence(page: AnswerPage, answered: Answered) -> str:
+    """Payback of own cash with the financing of the choice."""
+    numbers, horizon = numbers_of(page.scenario), page.case.months
+    time = answered.figures.payback_own_cash[AGAINST_BUYING_IN]
+    words = payback_words(time, horizon=horizon, numbers=numbers)
+    return (
+        f"With {answered.choice.financing.name}, counting own cash only, the plan against "
+        f"{other_way(page)} {payback_clause(time, words)}."
+    )
+
+
+def every_hour_sentence(page: AnswerPage, answered: Answered) -> str:
+    """What the headline becomes when no hour is free."""
+    numbers, horizon = numbers_of(page.scenario), page.case.months
+    paid = answered.figures.every_hour_paid
+    months = paid.payback_months[AGAINST_BUYING_IN]
+    value = numbers.money(paid.net_present_value[AGAINST_BUYING_IN])
+    back = (
+        f"pays back in {numbers.months(months, limit=horizon)}"
+        if months is not None
+        else f"does not pay back within {horizon} months"
+    )
+    against = other_way(page)
+    return f"With every hour of work paid for, the plan against {against} {back}, worth {value}."
+
+
+def hours_sentence(page: AnswerPage) -> str:
+    """Hours of work a week at full volume."""
+    if not page.verdict.has_buy_in_price:
+        return f"At full volume the work takes {page.hours_with:.1f} hours a week."
+    more = page.hours_with - page.hours_without
+    return (
+        f"At full volume the work takes {page.hours_with:.1f} hours a week with the machine and "
+        f"{page.hours_without:.1f} with bought-in transfers, {abs(more):.1f} "
+        f"{'more' if more >= 0 else 'fewer'}."
+    )
+
+
+def payback_heading(page: AnswerPage, answered: Answered) -> str:
+    """The finding of the payback chart."""
+    numbers, horizon = numbers_of(page.scenario), page.case.months
+    time = answered.figures.payback[AGAINST_BUYING_IN]
+    words = payback_words(time, horizon=horizon, numbers=numbers)
+    return f"Against {other_way(page)} it {payback_clause(time, words)}"
+
+
+def cash_heading(page: AnswerPage, answered: Answered) -> str:
+    """The finding of the cash-flow chart."""
+    cash, numbers = answered.figures.cash, numbers_of(page.scenario)
+    floor = page.scenario.conditions.cash_never_below
+    lowest = numbers.money(cash.lowest)
+    if floor is None:
+        return f"The bank balance is never below {lowest}"
+    limit = page.case.values.scalar(floor)
+    if cash.lowest >= limit:
+        return (
+            f"The bank balance stays above the {numbers.money(limit)} that the shop wants to keep"
+        )
+    return f"The bank balance falls to {lowest}, under the {numbers.money(limit)} wanted"
+
+
+def cash_sentence(page: AnswerPage, answered: Answered) -> str:
+    """The lowest bank balance and its month."""
+    cash, numbers = answered.figures.cash, numbers_of(page.scenario)
+    when = "at signing" if cash.lowest_month == 0 else f"at the end of month {cash.lowest_month}"
+    most_in = numbers.money(max(0.0, -cash.most_money_in))
+    return (
+        f"With {answered.choice.financing.name} the lowest balance is {numbers.money(cash.lowest)}"
+        f", {when}; the most own money that is in is {most_in}."
+    )
+
+
+def station_heading(page: AnswerPage, answered: Answered) -> str:
+    """The finding of the chart of stations."""
+    busiest = answered.figures.busiest
+    numbers = numbers_of(page.scenario)
+    share = numbers.percent(busiest.share)
+    if busiest.share >= 1:
+        return f"The {busiest.station} is asked for {share} of its hours in month {busiest.month}"
+    station = f"The fullest station is the {busiest.station}"
+    return f"{station}: {share} of its hours in month {busiest.month}"
+
+
+def overflow_sentence(page: AnswerPage, answered: Answered) -> str:
+    """What cannot be made: bought in a hurry and lost, over the horizon."""
+    numbers, ledger = numbers_of(page.scenario), answered.evaluation.plan.ledger
+    hurried = -float(ledger.line("transfers bought in a hurry").sum())
+    lost = -float(ledger.line("sales lost").sum())
+    return (
+        f"Over {page.case.months} months, days down and full stations make the shop buy transfers "
+        f"for {numbers.money(hurried)} in a hurry and lose sales of {numbers.money(lost)}."
+    )

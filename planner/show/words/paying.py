@@ -1,0 +1,62 @@
+"""Ways to pay and debt service cover read out."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from planner.decide.answer import Answered, AnswerPage
+from planner.decide.ranking import cheapest, easiest
+from planner.show.words.common import numbers_of, other_way
+
+RATE_NOTE: Final = (
+    "The annual percentage rate is worked out by the method of Regulation Z (12 CFR 1026, "
+    "Appendix J); it is not a disclosure. Business credit stands outside that regulation. Ask an "
+    "accountant which tax rule applies, and a lawyer before signing."
+)
+
+
+def paying_sentence(page: AnswerPage, answered: tuple[Answered, ...]) -> str:
+    """Which way to pay costs least and which is easiest on cash, by how much."""
+    numbers = numbers_of(page.scenario)
+    least, gap, is_clear = cheapest(answered)
+    light, room = easiest(answered)
+    cost = (
+        f"{least.choice.financing.name} costs least, by {numbers.money(gap)} of present cost"
+        if is_clear
+        else "There is no clear difference in present cost between the two cheapest ways to pay"
+    )
+    if is_clear and least.figures.cash.lowest < 0:
+        cost += f", but takes the bank balance to {numbers.money(least.figures.cash.lowest)}"
+    return (
+        f"{cost}; {light.choice.financing.name} is easiest on cash, with a lowest balance "
+        f"{numbers.money(room)} above the next."
+    )
+
+
+def paying_heading(page: AnswerPage, answered: tuple[Answered, ...]) -> str:
+    """The finding of the financing chart."""
+    least, _, is_clear = cheapest(answered)
+    light, _ = easiest(answered)
+    cost = "No clear difference in cost"
+    if is_clear:
+        cost = f"{least.choice.financing.name} is cheapest"
+        cost += ", but more than the bank holds" if least.figures.cash.lowest < 0 else ""
+    return f"{cost}; {light.choice.financing.name} is easiest on cash"
+
+
+def cover_sentence(page: AnswerPage, answered: Answered) -> str:
+    """The lowest debt service cover and what it is measured on."""
+    cover, scenario = answered.figures.cover, page.scenario
+    if cover.lowest is None:
+        return "No debt payments fall due, so there is nothing to cover."
+    least = page.case.values.scalar(scenario.lender.debt_service_cover_at_least)
+    what = (
+        f"of the whole shop, {scenario.lender.measures}"
+        if cover.shop is not None
+        else "of the project alone; the shop's cash flow is not stated"
+    )
+    state = "reaches" if cover.lowest >= least else "stays under"
+    return (
+        f"With {answered.choice.financing.name} the lowest yearly cover in the plan against "
+        f"{other_way(page)} is {cover.lowest:.2f} ({what}); it {state} the {least:.2f} asked for."
+    )
