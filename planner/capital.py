@@ -86,7 +86,7 @@ def assets(*, machine: Machine, calendar: Calendar, values: Values) -> tuple[Ass
     made = []
     for item in items_of(equipment):
         price = item_price(item=item, equipment=equipment, values=values)
-        months = _purchase_months(item, values, calendar.months)
+        months = _purchase_months(item, values, int(calendar.held.sum()))
         made.append(
             Asset(
                 name=item.name,

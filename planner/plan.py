@@ -108,7 +108,7 @@ def _base(case: Case, choice: Choice, until: int | None = None) -> _Base:
     calendar = case.calendar if until is None else _stopped(case.calendar, until)
     operations = operations_with(case.setting(made, calendar))
     paid = outlays(scenario=case.scenario, machine=made, values=case.values)
-    items = assets(machine=made, calendar=case.calendar, values=case.values)
+    items = assets(machine=made, calendar=calendar, values=case.values)
     columns = {
         **_capital(paid, items, case),
         **_running(operations, case),
@@ -121,8 +121,8 @@ def _base(case: Case, choice: Choice, until: int | None = None) -> _Base:
 
 def _stopped(calendar: Calendar, until: int) -> Calendar:
     """The calendar of a machine that goes back after a month."""
-    runs = calendar.running * (np.arange(1, calendar.months + 1) <= until)
-    return replace(calendar, running=runs)
+    held = np.asarray(np.arange(1, calendar.months + 1) <= until, dtype=float)
+    return replace(calendar, held=held, running=calendar.running * held)
 
 
 def _capital(paid: Outlays, items: tuple[Asset, ...], case: Case) -> Columns:
@@ -180,7 +180,7 @@ def _sold_at_end(paid: Outlays, items: tuple[Asset, ...], case: Case) -> Columns
 
 
 def _financed(base: _Base, choice: Choice, payment: Payment | None) -> Plan:
-    months = base.case.months
+    months, for_cash = base.case.months, base.cash_ledger
     payment = payment or payment_for(
         offer=choice.financing,
         outlays=base.outlays,
@@ -199,8 +199,8 @@ def _financed(base: _Base, choice: Choice, payment: Payment | None) -> Plan:
         outlays=base.outlays,
         assets=base.assets,
         payment=payment,
-        ledger=base.cash_ledger if payment.is_cash else _ledger(base, payment),
-        cash_ledger=base.cash_ledger,
+        ledger=for_cash if payment.is_cash else _ledger(base, payment),
+        cash_ledger=for_cash,
         resale=resale if payment.owned_from is not None else np.zeros_like(resale),
     )
 

@@ -3,7 +3,7 @@
 The bare shop is open four weeks of five days in every month (48 weeks a year), prints 100 pieces of
 a quarter of a square metre a month for nothing and sells them at 10; its machine costs 1,200, lasts
 ten years and is worth nothing when sold. Its test print takes 20 mL of white and 10 mL of colour
-ink and 10 g of powder a square metre.
+ink and 10 g of powder a square metre. Its ink comes by the drop, so that none is thrown away.
 """
 
 from __future__ import annotations
@@ -71,6 +71,8 @@ file = "bare.csv"
 
 [ink]
 price = "0 USD/L"
+pack = "0.001 mL"
+keeps = "1200 months"
 first_fill = "0 L"
 daily_loss = "0 mL/day"
 closed_day_loss = "0 mL/day"
@@ -78,7 +80,7 @@ long_stop = { after = "365 day", ink = "0 mL", time = "0 min" }
 
 [film]
 roll = "1 m x 100 m"
-roll_price = 0
+roll_price = 1e-9
 margin = "0 cm"
 gap = "0 cm"
 run_ends = "0 m/run"

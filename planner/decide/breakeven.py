@@ -12,6 +12,7 @@ from planner.case import Case, Choice
 from planner.decide.evaluation import Comparison, headline_for_cash, running_total
 from planner.decide.solve import Crossing, lasting_crossing
 from planner.decide.steady import (
+    added_capacity_factor,
     capacity_factor,
     steady_surplus,
     transfer_costs,
@@ -147,15 +148,10 @@ def _requirement(case: Case, own: Plan, figure: Callable[[Case], Array]) -> Requ
 
 
 def _top(case: Case, own: Plan, lever: str) -> float:
-    """Factor of the lever at which the fullest station is full in a steady month.
-
-    Work is linear in the lever, so two points give it: room = (full − today) / added.
-    """
+    """Factor of the lever at which the fullest station is full in a steady month."""
     if lever == "volume":
         return capacity_factor(case, own.machine)
-    whole = 1 / capacity_factor(case, own.machine)
-    today = 1 / capacity_factor(case.today(), own.machine)
-    return (1 - today) / (whole - today) if whole > today else 0.0
+    return added_capacity_factor(case, own.machine)
 
 
 @dataclass(frozen=True)

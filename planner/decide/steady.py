@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,9 +10,10 @@ import numpy as np
 from planner.case import Case
 from planner.finance.series import equivalent_periodic_cost, net_present_value
 from planner.ledger import Group
-from planner.plan import Plan, steady_operations, steady_without
+from planner.plan import Plan, steady_operations, steady_without, value_of
 from planner.scenario.estimates import Array, Number
 from planner.shop import costs
+from planner.shop.capacity import Station
 from planner.shop.labour import full_wage
 from planner.shop.machine import Machine, Setting
 from planner.shop.month import care_hours, pieces_asked, stations_for, upsets_of
@@ -54,14 +56,28 @@ def capacity_factor(case: Case, machine: Machine) -> float:
 
     Infinite where nothing is to be done.
     """
+    return _room(_stations(case, machine), None)
+
+
+def added_capacity_factor(case: Case, machine: Machine) -> float:
+    """Factor on the added work, today's held, at which the fullest station is full [-]."""
+    return _room(_stations(case, machine), _stations(case.today(), machine))
+
+
+def _stations(case: Case, machine: Machine) -> dict[str, Station]:
     setting = case.setting(machine, case.steady)
-    stations = stations_for(setting, pieces_asked(setting))
-    factors = [
-        float(np.ravel((station.available - station.fixed) / station.work)[0])
-        for station in stations.values()
-        if float(np.ravel(station.work)[0]) > 0
-    ]
-    return max(0.0, min(factors, default=np.inf))
+    return stations_for(setting, pieces_asked(setting))
+
+
+def _room(full: Mapping[str, Station], base: Mapping[str, Station] | None) -> float:
+    """How many times the work beyond a base the tightest station can do [-], at least 0."""
+    factors = [np.inf]
+    for name, station in full.items():
+        begun = base[name].work if base else 0.0
+        beyond = value_of(station.work - begun)
+        if beyond > 0:
+            factors.append(value_of(station.available - station.fixed - begun) / beyond)
+    return max(0.0, min(factors))
 
 
 def steady_surplus(case: Case, plan: Plan, factors: Array) -> Array:

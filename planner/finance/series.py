@@ -407,15 +407,15 @@ def annual_effective(monthly: Number) -> Array:
     Parameters
     ----------
     monthly : float or Array
-        Rate a month [1/month], above -1.
-
+        Rate a month [1/month], -1 or more.
 
     Returns
     -------
     Array
         Rate a year [1/year].
     """
-    return np.asarray(np.expm1(12.0 * np.log1p(monthly)))
+    with np.errstate(divide="ignore"):  # everything lost is -1 a month and -1 a year
+        return np.asarray(np.expm1(12.0 * np.log1p(monthly)))
 
 
 def effective_from_nominal(annual: Number, *, periods_per_year: int = 12) -> Array:

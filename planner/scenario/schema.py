@@ -52,6 +52,7 @@ from planner.scenario.kinds import (
     OpenHours,
     OrdersAWeek,
     Pack,
+    Pause,
     Percentage,
     PieceAWeek,
     Power,
@@ -61,6 +62,7 @@ from planner.scenario.kinds import (
     ShareAYear,
     Size,
     Speed,
+    TaxShare,
     Term,
     Text,
     Texts,
@@ -225,7 +227,7 @@ class TestPrintFile(Table):
 class LongStop(Table):
     """What a pause of the printer costs: ink flushed and time."""
 
-    after: Days = default("5 day")
+    after: Pause = default("5 day")
     ink: Volume = default("80 mL")
     time: Annotated[Estimate, Reads(unit="hour", at_most=100)] = default("60 min")
 
@@ -464,7 +466,7 @@ class Financing(Table):
     ) = None
     deposit: Money = default(0)
     document_fee: Money = default(0)
-    sales_tax: Share = default("0 %")
+    sales_tax: TaxShare = default("0 %")
     at_end: EndOfLease | None = None
 
 
@@ -487,7 +489,7 @@ MonthName = Literal[
 class Tax(Table):
     """Tax on income; without this table every page says "before tax"."""
 
-    rate: LossShare
+    rate: TaxShare
     year_ends: MonthName = "December"
     depreciation: Literal["straight line"] = "straight line"
     losses: Literal["other income", "carried forward"] = "carried forward"

@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 import json
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
 
 from planner.scenario.csv_sheet import read_test_prints
-from planner.scenario.schema import Scenario
-from planner.scenario.starter_forms import FULL, SHEET, SHORT
+from planner.scenario.estimates import Estimate
+from planner.scenario.names import filled, named
+from planner.scenario.schema import Scenario, TestPrint
+from planner.scenario.tree import keyed, leaves
+
+# By place of an input: its key and its numbers.
+Given = Mapping[str, tuple[str, tuple[float, ...]]]
 
 
 def short_form(prints_file: str) -> str:
@@ -14,17 +23,25 @@ def short_form(prints_file: str) -> str:
 
     ``prints_file`` is the name of the sheet of test prints beside it.
     """
-    return SHORT.replace("{sheet}", json.dumps(prints_file, ensure_ascii=False))
+    return _form("short.toml", prints_file)
 
 
 def full_form(prints_file: str) -> str:
     """The starter with every key; those with a default are commented out and show it."""
-    return FULL.replace("{sheet}", json.dumps(prints_file, ensure_ascii=False))
+    return _form("full.toml", prints_file)
 
 
 def test_print_sheet() -> str:
     """The starter's sheet of test prints as CSV, units in the header."""
-    return SHEET
+    return _text("test-prints.csv")
+
+
+def _form(name: str, prints_file: str) -> str:
+    return _text(name).replace('"test-prints.csv"', json.dumps(prints_file, ensure_ascii=False))
+
+
+def _text(name: str) -> str:
+    return files("planner.scenario").joinpath("starters", name).read_text(encoding="utf-8")
 
 
 def starter_values_left(scenario: Scenario) -> tuple[str, ...]:
@@ -36,10 +53,10 @@ def starter_values_left(scenario: Scenario) -> tuple[str, ...]:
     starters = _starters()
     left = [
         key
-        for place, (key, values) in _given(scenario).items()
-        if any(place in starter and starter[place][1] == values for starter in starters)
+        for place, (key, numbers) in _given(scenario).items()
+        if any(place in starter and starter[place][1] == numbers for starter in starters)
     ]
-    rows, _ = read_test_prints(SHEET, name="sheet")
+    rows, _ = read_test_prints(test_print_sheet(), name="sheet")
     known = [_cells(row) for row in rows]
     if any(_cells(row) in known for row in scenario.prints):
         left.append("test_prints.file")
@@ -54,12 +71,9 @@ def starter_sentence(scenario: Scenario) -> str:
     return f"{len(left)} of {given} inputs still hold the starter's values: {', '.join(left)}"
 
 
-Given = Mapping[str, tuple[str, tuple[float, ...]]]
-
-
 @cache
 def _starters() -> tuple[Given, ...]:
-    trees = [named(filled(tomllib.loads(form("sheet.csv")))) for form in (short_form, full_form)]
+    trees = [named(filled(tomllib.loads(form("-")))) for form in (short_form, full_form)]
     return tuple(
         _given(keyed(Scenario.model_validate(tree, context={"currency": tree["currency"]})))
         for tree in trees
@@ -67,7 +81,7 @@ def _starters() -> tuple[Given, ...]:
 
 
 def _given(scenario: Scenario) -> Given:
-    """Key and rounded numbers of each input that a file gives, by its place.
+    """The inputs that a file gives, their numbers rounded.
 
     What a user writes as one value is one input: a size, the twelve months of a season.
     """
@@ -80,13 +94,17 @@ def _given(scenario: Scenario) -> Given:
             place, key = place.rpartition(".")[0], key.rpartition(".")[0]
         elif place.endswith("]"):
             place, key = place.rpartition("[")[0], key.rpartition("[")[0]
-        parts = (leaf.value.low, leaf.value.likely, leaf.value.high)
         before = given.get(place, (key, ()))[1]
-        given[place] = (key, (*before, *(float(f"{part:.9g}") for part in parts)))
+        numbers = (leaf.value.low, leaf.value.likely, leaf.value.high)
+        given[place] = (key, (*before, *(_rounded(number) for number in numbers)))
     return given
 
 
 def _cells(row: TestPrint) -> tuple[float, ...]:
     """The numbers of a test print, rounded, whatever it is called."""
     cells = (row.area, row.copies, row.white, row.colour, row.before_powder, row.after_powder)
-    return tuple(float(f"{cell.likely:.9g}") for cell in cells)
+    return tuple(_rounded(cell.likely) for cell in cells)
+
+
+def _rounded(number: float) -> float:
+    return float(f"{number:.9g}")

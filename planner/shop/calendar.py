@@ -35,9 +35,9 @@ class Calendar:
     ``ramp`` is the progress from 0 to 1, ``share`` the share of the added work that has come;
     ``usual_weeks`` are the open weeks of a month that is not closed; ``weeks``, ``open_days`` and
     ``closed_days`` counts in the month; ``long_stops`` pauses that call for a flush; ``prices`` …
-    ``costs`` growth factors; ``running`` 1 where the machine prints; ``age`` months since it
-    first ran, at the month's end. ``is_steady`` marks the one month without ramp, season and
-    growth in which wear and repairs stand at their mean.
+    ``costs`` growth factors; ``held`` 1 where the machine is in the shop, ``running`` 1 where it
+    prints; ``age`` months since it first ran, at the month's end. ``is_steady`` marks the one
+    month without ramp, season and growth in which wear and repairs stand at their mean.
     """
 
     months: int
@@ -54,6 +54,7 @@ class Calendar:
     wages: Number
     buy_in: Number
     costs: Number
+    held: Array
     running: Array
     age: Array
     is_steady: bool = False
@@ -89,6 +90,7 @@ def plan_calendar(*, scenario: Scenario, values: Values) -> Calendar:
         wages=_grown(growth.wages, number, values),
         buy_in=_grown(growth.buy_in, number, values),
         costs=_grown(growth.costs, number, values),
+        held=np.ones(months),
         running=running,
         age=np.maximum(0.0, number - runs_from),
     )
@@ -114,6 +116,7 @@ def steady_calendar(*, scenario: Scenario, values: Values) -> Calendar:
         wages=one,
         buy_in=one,
         costs=one,
+        held=one,
         running=one,
         age=one,
         is_steady=True,

@@ -197,7 +197,8 @@ def keeping_costs(setting: Setting, printed: Number, upsets: Upsets) -> dict[str
     costs: dict[str, Number] = {
         "supplies": setting.calendar.running
         * upkeep.supplies_cost(equipment=equipment, price=price, values=values),
-        "insurance": upkeep.insurance_cost(equipment=equipment, price=price, values=values),
+        "insurance": setting.calendar.held
+        * upkeep.insurance_cost(equipment=equipment, price=price, values=values),
         "wear parts": upkeep.wear_cost(
             equipment=equipment,
             warranty=setting.machine.warranty,
@@ -212,11 +213,13 @@ def keeping_costs(setting: Setting, printed: Number, upsets: Upsets) -> dict[str
 
 
 def overhead_cost(setting: Setting, *, has_machine: bool) -> Number:
-    """Fixed costs: those already paid stand on both sides, the others begin with the purchase."""
+    """Fixed costs: those already paid stand on both sides, the others go with the machine."""
     cost: Number = 0.0
     for overhead in setting.scenario.overheads:
-        if overhead.already_paid or has_machine:
+        if overhead.already_paid:
             cost = cost + setting.values(overhead.cost)
+        elif has_machine:
+            cost = cost + setting.values(overhead.cost) * setting.calendar.held
     return cost * setting.calendar.costs
 
 

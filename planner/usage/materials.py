@@ -16,7 +16,8 @@ class Rates:
     """Use per printed area at full coverage and its prices.
 
     Ink [L/m²] with prices [money/L], powder bought [kg/m²] with its price [money/kg]; film a metre
-    fed with its part of the roll's ends and without [money/m], and an area of it [money/m²].
+    fed with its part of the roll's ends [money/m], an area of it [money/m²] and the share of the
+    roll that its ends are [-].
     """
 
     white: Number
@@ -26,8 +27,8 @@ class Rates:
     colour_price: Number
     powder_price: Number
     film_price: Number
-    film_plain_price: Number
     film_area_price: Number
+    in_roll_ends: Number
 
     @property
     def ink_cost(self) -> Number:
@@ -43,11 +44,6 @@ class Rates:
     def liquid_price(self) -> Number:
         """Ink that belongs to no print, at the measured white : colour ratio [money/L]."""
         return self.ink_cost / (self.white + self.colour)
-
-    @property
-    def in_roll_ends(self) -> Number:
-        """Share of what film costs that the ends of rolls make up [-]."""
-        return 1 - self.film_plain_price / self.film_price
 
     @property
     def plain_cost(self) -> Number:
@@ -112,8 +108,8 @@ def rates(
         colour_price=values(colour_price),
         powder_price=values(powder.price),
         film_price=price / (roll_length - values(film.roll_ends)),
-        film_plain_price=price / roll_length,
         film_area_price=price / (roll_length * values.scalar(film.roll.width)),
+        in_roll_ends=values(film.roll_ends) / roll_length,
     )
 
 

@@ -20,26 +20,22 @@ COUNTS = {"quantity", "pieces_per_order", "presses", "count", "copies", "colours
           "advance_payments"}  # fmt: skip
 
 # ---------------------------------------------------------------- exceptions: end of key, reason
-PACKS = "read, not yet used: ink thrown away in packs that expire"
 ORDERS = "read, not yet used: the price of single orders"
 RISK = "read, not yet used: the chance of payback"
-PEOPLE = "people are the bottleneck, not the machines"
+PEOPLE = "people are the bottleneck, not the hours that machines are open"
 ROWS = "as many prints fit across the film"
 NO_LAW = "no failure law is given: a share of the price stands in its place"
 BY_PICTURE = "transfers are bought by picture area, not by the sheet"
 
 EVERYWHERE = {
-    "ink.colours": PACKS,
-    "ink.pack": PACKS,
-    "ink.keeps": PACKS,
     "selling.minimum_order": ORDERS,
     "ink.long_stop.after": "a week off stays longer than that",
-    "shop.open_hours": PEOPLE,
-    "presses": PEOPLE,
+    "presses": "the press is not the bottleneck",
     "film.margin": ROWS,
 }
 HERE = {
     "larkspur-lane": {
+        "shop.open_hours": PEOPLE,
         "selling.rush.share": ORDERS,
         "selling.rush.extra": ORDERS,
         "conditions.chance_of_payback.within": RISK,
@@ -47,11 +43,13 @@ HERE = {
         'shop.debts."Van".balance': "only the payments of present debts count",
     },
     "new-shop": {
+        "shop.open_hours": PEOPLE,
         "shop.owner_draw": "the shop's cash flow is not stated, so neither is what is left of it",
         "growth.buy_in": "no transfers are bought in",
         "life": "no item ends its life before the horizon, no part its printed area before its age",
     },
     "shortest": {
+        "shop.open_hours": PEOPLE,
         "today.sheet_width": BY_PICTURE,
         "today.sheet_gap": BY_PICTURE,
         "today.orders": "delivery costs nothing and no price breaks stand",

@@ -116,6 +116,11 @@ def test_unpaid_hours_do_not_make_a_print_cheaper(bare):
     assert print_costs(own.case, own)[0].full == exactly(print_costs(free.case, free)[0].full)
 
 
+def test_film_that_costs_nothing_is_no_part_of_the_cost(bare):
+    own = plan_of(bare({"film.roll_price": 0}))
+    assert print_costs(own.case, own)[0].parts["film"] == 0
+
+
 def test_a_customers_own_garment_costs_only_when_it_is_spoiled(bare):
     # no price of its own stands for it: the shop pays for the one in ten that it spoils
     spoiled = {f"{TEE}.garment": 9, "spoilage.garments": "10 %", "spoilage.redone": "0 %"}

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from helpers import TEE, exactly, machine_of, row, setting_of
+from helpers import exactly, machine_of, row, setting_of
 
 from planner.case import Case
 from planner.decide.steady import capacity_factor
@@ -65,7 +65,7 @@ def test_care_comes_before_work():
 
 
 @pytest.mark.parametrize(
-    ("expected", "down", "open_days"), [(0.25, 5, 20), (1, 20, 20), (1, 30, 20), (0, 5, 0)]
+    ("expected", "down", "open_days"), [(0.25, 5.0, 20.0), (1.0, 20.0, 20.0), (1.0, 30.0, 20.0), (0.0, 5.0, 0.0)]
 )
 def test_share_of_days_down(expected, down, open_days):
     assert share_down(down_days=down, open_days=open_days) == expected
@@ -99,8 +99,8 @@ def test_the_capacity_factor_put_back_just_fills_the_bottleneck(bare, station):
 
 
 def test_no_work_has_no_limit(bare):
-    scenario = bare({f"{TEE}.planned": "0 piece/week"})
-    assert capacity_factor(Case(scenario), machine_of(scenario)) == math.inf
+    scenario = bare()
+    assert capacity_factor(Case(scenario).moved(volume=0.0), machine_of(scenario)) == math.inf
 
 
 def test_rejects_and_spoilage_use_the_printer_too(bare):

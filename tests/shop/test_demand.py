@@ -106,7 +106,6 @@ def test_the_ramp_counts_from_signing(bare):
         (1.0, {}, None),  # no price for bought-in transfers: nothing could be bought
         (0.0, {}, {"buy_in_price": "5 USD/m^2"}),  # a price stands: all could be bought
         (0.0, {"buy_in": 2}, {"orders": "1 order/week"}),  # a price a piece
-        (1.0, {}, {"orders": "1 order/week"}),  # a table without any price
         (0.3, {"needs_machine": "30 %"}, {"buy_in_price": "5 USD/m^2"}),
         (0.3, {"needs_machine": "30 %"}, None),
     ],

@@ -1,0 +1,211 @@
+"""What the engine says of a choice, laid open down to the figures between orders and money."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from planner.case import Case
+from planner.decide.answer import Answered, AnswerPage
+from planner.decide.evaluation import Evaluation
+from planner.ledger import Ledger
+from planner.plan import Plan, Without
+from planner.scenario.estimates import Array, Number, Values
+from planner.scenario.schema import Product, Scenario
+from planner.shop import work
+from planner.shop.calendar import Calendar
+from planner.shop.machine import Machine, Setting
+from planner.shop.month import Operations, care_hours, pieces_asked, share_down, upsets_of
+from planner.shop.repairs import Upsets
+from planner.shop.volume import Volume, volume_of
+
+CASH, PAID = "cash", "paid"
+
+
+@dataclass(frozen=True, eq=False)
+class Side:
+    """One shop month by month, in its setting.
+
+    ``ledgers`` holds its ledger bought for cash and as it is paid for; a shop that signs nothing
+    has but one.
+    """
+
+    setting: Setting
+    operations: Operations
+    ledgers: dict[str, Ledger]
+
+    @property
+    def products(self) -> tuple[Product, ...]:
+        """The products of the scenario."""
+        return self.setting.products
+
+    @cached_property
+    def asked(self) -> list[Number]:
+        """Pieces a month that customers ask for with the machine, product by product."""
+        return pieces_asked(self.setting)
+
+    @cached_property
+    def could_buy(self) -> list[Number]:
+        """Pieces a month that bought-in transfers could serve, product by product."""
+        setting = self.setting
+        return [
+            work.pieces_bought_in(
+                product=product,
+                today=setting.scenario.today,
+                calendar=setting.calendar,
+                values=setting.values,
+                levers=setting.levers,
+            )
+            for product in setting.products
+        ]
+
+    @cached_property
+    def volumes(self) -> list[Volume]:
+        """Transfers, pressed pieces and orders behind the pieces of each product."""
+        return [
+            volume_of(self.setting, product, done)
+            for product, done in zip(self.products, self.operations.works, strict=True)
+        ]
+
+    @cached_property
+    def upsets(self) -> Upsets:
+        """Mean repairs and days down of each month."""
+        return upsets_of(self.setting)
+
+    @cached_property
+    def down(self) -> Array:
+        """Share of each month's open days on which nothing can be printed (1, months) [-]."""
+        return np.atleast_2d(share_down(self.setting, self.upsets))
+
+    @cached_property
+    def care(self) -> Number:
+        """Daily, weekly and long-stop care of the machine [hour a month]."""
+        return care_hours(self.setting)
+
+    @cached_property
+    def printing_days(self) -> Array:
+        """Days of each month on which something is printed (1, months) [day]."""
+        calendar = self.setting.calendar
+        days = calendar.running * calendar.open_days * (1 - self.down)
+        return np.where(np.asarray(self.operations.area) > 0, days, 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Facts:
+    """A choice with all that it is compared with."""
+
+    page: AnswerPage
+    answered: Answered
+
+    @property
+    def evaluation(self) -> Evaluation:
+        """The choice with its comparisons."""
+        return self.answered.evaluation
+
+    @property
+    def plan(self) -> Plan:
+        """The plan of the choice."""
+        return self.evaluation.plan
+
+    @property
+    def case(self) -> Case:
+        """The scenario with its values."""
+        return self.evaluation.case
+
+    @property
+    def scenario(self) -> Scenario:
+        """The scenario."""
+        return self.case.scenario
+
+    @property
+    def values(self) -> Values:
+        """What each input is worth."""
+        return self.case.values
+
+    @property
+    def machine(self) -> Machine:
+        """The set of equipment that is bought."""
+        return self.plan.machine
+
+    @property
+    def months(self) -> int:
+        """Months to the horizon."""
+        return self.case.months
+
+    @property
+    def currency(self) -> str:
+        """Code of the currency."""
+        return self.scenario.currency
+
+    @property
+    def is_cash(self) -> bool:
+        """Whether the choice is paid for from own money."""
+        return self.plan.choice.financing.kind == "cash"
+
+    @property
+    def ways(self) -> tuple[str, ...]:
+        """For cash, and as it is paid for where that is another way."""
+        return (CASH,) if self.is_cash else (CASH, PAID)
+
+    @property
+    def way(self) -> str:
+        """The way in which the choice is paid for."""
+        return self.ways[-1]
+
+    @property
+    def numbers_of_products(self) -> range:
+        """1 to the number of products."""
+        return range(1, len(self.scenario.products) + 1)
+
+    @cached_property
+    def calendar(self) -> Calendar:
+        """The months, the machine running until it goes back."""
+        calendar, until = self.case.calendar, self.plan.payment.goes_back_after
+        if until is None:
+            return calendar
+        kept = np.arange(1, calendar.months + 1) <= until
+        return replace(calendar, running=calendar.running * kept)
+
+    @cached_property
+    def with_machine(self) -> Side:
+        """The plan with the machine."""
+        return self._made(self.plan)
+
+    @cached_property
+    def today_with_machine(self) -> Side:
+        """Today's work with the machine."""
+        return self._made(self.evaluation.plan_today)
+
+    @cached_property
+    def without(self) -> Side:
+        """The plan's work as far as bought-in transfers serve it."""
+        return self._bought(self.case, self.evaluation.without)
+
+    @cached_property
+    def as_today(self) -> Side:
+        """Today's work with transfers bought in."""
+        return self._bought(self.case.today(), self.evaluation.today)
+
+    def _made(self, plan: Plan) -> Side:
+        setting = plan.case.setting(plan.machine, self.calendar)
+        ledgers = {CASH: plan.cash_ledger}
+        if not self.is_cash:
+            ledgers[PAID] = plan.ledger
+        return Side(setting, plan.operations, ledgers)
+
+    def _bought(self, case: Case, without: Without) -> Side:
+        setting = case.setting(self.machine, self.case.calendar)
+        return Side(setting, without.operations, {CASH: without.ledger})
+
+
+def one(amount: Number) -> float:
+    """The one value of a figure that was not drawn."""
+    return float(np.ravel(np.asarray(amount))[0])
+
+
+def row(flows: Number, *, months: int) -> Array:
+    """The first draw of flows by month (months,) or (months + 1,)."""
+    found = np.atleast_2d(np.asarray(flows, dtype=float))[0]
+    return found if found.size > 1 or months == 1 else np.broadcast_to(found, (months,))

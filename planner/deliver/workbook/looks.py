@@ -1,0 +1,71 @@
+"""How cells look: number formats by unit and currency, fonts and colours."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import cached_property
+from typing import Any, Final
+
+from babel.numbers import get_currency_precision
+
+from planner.scenario.kinds import Month
+
+INK, PALE, INPUT, RULE, WARN = "#1A1A1A", "#EDEDED", "#FFF2CC", "#595959", "#D55E00"
+FONT: Final = {"font_name": "Arial", "font_size": 9, "font_color": INK, "valign": "top"}
+
+
+def serial(month: Month) -> float:
+    """The first day of a month as spreadsheets count days."""
+    return float(date(month.year, month.month, 1).toordinal() - date(1899, 12, 30).toordinal())
+
+
+class Looks:
+    """Formats of one workbook, each made once."""
+
+    def __init__(self, workbook: Any, currency: str) -> None:
+        self._workbook, self._currency = workbook, currency
+        self._made: dict[tuple[tuple[str, Any], ...], Any] = {}
+
+    def of(self, **properties: Any) -> Any:
+        """The format with these properties."""
+        key = tuple(sorted(properties.items()))
+        if key not in self._made:
+            self._made[key] = self._workbook.add_format(FONT | properties)
+        return self._made[key]
+
+    def number(self, unit: str, **properties: Any) -> Any:
+        """The format of numbers in a unit."""
+        return self.of(num_format=self.pattern(unit), **properties)
+
+    @cached_property
+    def _money(self) -> str:
+        places = get_currency_precision(self._currency)
+        digits = "#,##0" + ("." + "0" * places if places else "")
+        return f'{digits};[Red]-{digits};"–"'
+
+    def pattern(self, unit: str) -> str:
+        """The number format of a unit."""
+        if unit == self._currency:
+            return self._money
+        if unit.startswith("%"):
+            return "0.00%"
+        return _PATTERNS.get(unit, "General")
+
+
+_PATTERNS: Final = {
+    "date": "mmm yyyy",
+    "1 or 0": "0",
+    "number": "General",
+    "-": "0.0000",
+    "cover": "0.00",
+    "piece": '#,##0.0;-#,##0.0;"–"',
+    "hour": '#,##0.00;-#,##0.00;"–"',
+    "m²": '#,##0.000;-#,##0.000;"–"',
+    "m": '#,##0.00;-#,##0.00;"–"',
+    "L": '#,##0.000;-#,##0.000;"–"',
+    "kg": '#,##0.000;-#,##0.000;"–"',
+    "kWh": '#,##0.0;-#,##0.0;"–"',
+    "day": "0.00",
+    "week": "0.00",
+    "month": "0.0",
+}
