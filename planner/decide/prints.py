@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
@@ -39,8 +40,20 @@ class PrintCost:
     film_use: float
     price: float
 
+    @property
+    def groups(self) -> Mapping[str, float]:
+        """The parts gathered into five [money], for a picture."""
+        return {name: sum(self.parts[part] for part in parts) for name, parts in _GROUPS.items()}
+
 
 _MATERIAL = ("garment", "ink", "film", "powder")
+_GROUPS: Final = {
+    "garment": ("garment",),
+    "materials": ("ink", "film", "powder"),
+    "labour": ("artwork and set-up", "printing", "cutting", "pressing"),
+    "fees, energy": ("energy", "payment fee", "packing"),
+    "overheads": ("overhead share",),
+}
 
 
 def print_costs(case: Case, plan: Plan) -> tuple[PrintCost, ...]:

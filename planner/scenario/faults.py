@@ -38,8 +38,8 @@ class Fault:
 
 
 def in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
-    """Each fault once, by file and line."""
-    return tuple(sorted(dict.fromkeys(faults), key=lambda fault: fault.place))
+    """Each fault once, by file, line and key."""
+    return tuple(sorted(dict.fromkeys(faults), key=lambda fault: (fault.place, fault.key)))
 
 
 class ScenarioError(PlannerError):

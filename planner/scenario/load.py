@@ -149,7 +149,7 @@ def _is_misspelt(document: Document, path: Sequence[str | int]) -> bool:
 
 
 def _near(written: object, names: Sequence[str]) -> str:
-    near = difflib.get_close_matches(str(written)[:40], names, n=1, cutoff=0.5)
+    near = difflib.get_close_matches(str(written)[:40], names, n=1)
     return near[0] if near else ""
 
 

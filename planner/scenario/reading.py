@@ -120,7 +120,7 @@ class Reads:
         unit = readable(self.unit, currency)
         if limit > 0 and self.unit == "month" and limit % 12 == 0:
             unit = f"{unit}s"
-        return f"{shown:.12g} {unit}".strip()
+        return f"{shown:.15g} {unit}".strip()
 
     def example(self, currency: str) -> str:
         """What to write, for messages: a percentage, an amount of money, a number and a unit."""

@@ -178,7 +178,7 @@ def _known(part: str, currency: str) -> str:
 
 
 def _nearest(name: str) -> str:
-    near = difflib.get_close_matches(name[:40], _NAMES, n=1, cutoff=0.5)
+    near = difflib.get_close_matches(name[:40], _NAMES, n=1, cutoff=0.7)
     return f'did you mean "{near[0]}"?' if near else ""
 
 

@@ -95,11 +95,11 @@ def financing_picture(page: AnswerPage, answered: Sequence[Answered]) -> Picture
 
 
 def print_cost_picture(page: AnswerPage) -> Picture:
-    """What a piece of each product costs, part by part."""
-    parts = list(page.prints[0].parts)
+    """What a piece of each product costs, by groups of parts."""
+    parts = list(page.prints[0].groups)
     bars = [
         charts.CostBar(
-            label=one.product, values=[one.parts[part] for part in parts], total=one.full
+            label=one.product, values=[one.groups[part] for part in parts], total=one.full
         )
         for one in page.prints
     ]

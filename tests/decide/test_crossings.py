@@ -72,7 +72,9 @@ def test_break_evens_put_back_give_zero(shipped_choices):
         assert_crosses(lambda k, c=case, p=plan: steady_surplus(c, p, k), found.monthly)
         for crossing, lever in ((found.lifetime, "volume"), (found.price, "price")):
             assert_crosses(
-                lambda x, c=case, p=plan, name=lever: own_value(c.moved(**{name: x[:, np.newaxis]}), p),
+                lambda x, c=case, p=plan, name=lever: own_value(
+                    c.moved(**{name: x[:, np.newaxis]}), p
+                ),
                 crossing,
             )
 

@@ -52,9 +52,9 @@ def test_what_signing_and_the_end_bring_stays_out(bare):
 
 
 def test_a_year_cut_short_is_compared_with_its_own_months(bare):
-    found = covered(
-        bare, {"horizon": "18 months"}, LOAN | {"term": "24 months"}
-    ).project["whole_plan"]
+    found = covered(bare, {"horizon": "18 months"}, LOAN | {"term": "24 months"}).project[
+        "whole_plan"
+    ]
     assert found == exactly((7200 / 600, 3600 / 300))
 
 

@@ -169,6 +169,4 @@ def test_test_prints_act_through_their_rates_alone():
     values = Values({leaf.key: 1.05 * leaf.likely for leaf in cells})
     assert len(cells) > 8 * len(scenario.prints)
     (first, *_) = choices(scenario)
-    assert (
-        values_of(Case(scenario, values), first) == values_of(Case(scenario), first)
-    ).all()
+    assert (values_of(Case(scenario, values), first) == values_of(Case(scenario), first)).all()

@@ -32,7 +32,11 @@ BY_HAND = {
     "equipment.Set.dryer_on": "1 hour/day",
     "equipment.Set.supplies": "7 USD/month",
     "equipment.Set.insurance": "3 %/year",
-    "selling": {"payment_fee": "3 %", "payment_fee_each": "0.30 USD/order", "packing": "1 USD/order"},
+    "selling": {
+        "payment_fee": "3 %",
+        "payment_fee_each": "0.30 USD/order",
+        "packing": "1 USD/order",
+    },
     "overheads": [
         {"name": "Room", "cost": "50 USD/month"},
         {"name": "Rent", "cost": "30 USD/month", "already_paid": True},

@@ -114,7 +114,7 @@ def test_making_is_cheaper_at_any_volume_without_fixed_costs(bare):
 
 
 def test_the_equivalent_monthly_cost_by_hand(bare):
-    # 1,200 less 300 at 1 % a month, as twelve equal sums: (1,200 − 300/1.01^12) × 0.01/(1 − 1.01^−12)
+    # 1,200 now less 300 in a year at 1 % a month, as twelve equal sums
     scenario = bare(
         {
             f"{MACHINE}.worth": {"after": "12 months", "share": "25 %"},

@@ -66,7 +66,9 @@ def test_no_because_no_volume_within_capacity_is_quick_enough(bare):
 
 def test_a_payback_in_time_is_no_yes_when_it_is_worth_less_than_nothing(bare):
     # paid back in three months, but an eleventh-month replacement costs more than the rest brings
-    dear = {"equipment.Set.wear_parts": [{"name": "Head", "price": 9000, "life_at_most": "11 months"}]}
+    dear = {
+        "equipment.Set.wear_parts": [{"name": "Head", "price": 9000, "life_at_most": "11 months"}]
+    }
     found = answer(bare(FORTY | dear)).verdict
     assert found.value < 0
     assert found.answer is not Answer.YES

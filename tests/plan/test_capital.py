@@ -8,7 +8,9 @@ from planner.capital import straight_line
 
 
 def lines_at_signing(plan):
-    return {line: -float(flow[0, 0]) for (_, line), flow in plan.ledger.columns.items() if flow[0, 0]}
+    return {
+        line: -float(flow[0, 0]) for (_, line), flow in plan.ledger.columns.items() if flow[0, 0]
+    }
 
 
 def test_what_is_paid_at_signing_by_hand(bare):

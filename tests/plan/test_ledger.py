@@ -8,6 +8,7 @@ from planner.ledger import Group, Ledger, monthly, once
 from planner.plan import without
 from planner.shop.month import operations_without
 
+
 @pytest.fixture(params=SHIPPED)
 def shipped_choices(request):
     """Every choice of a shipped scenario, evaluated."""
@@ -130,7 +131,10 @@ def test_a_column_of_months_and_of_one_month():
 
 def test_lines_of_the_same_name_add_up():
     ledger = Ledger(
-        {(Group.RUNNING, "rent"): np.array([[0.0, 1.0]]), (Group.END, "rent"): np.array([[0.0, 2.0]])},
+        {
+            (Group.RUNNING, "rent"): np.array([[0.0, 1.0]]),
+            (Group.END, "rent"): np.array([[0.0, 2.0]]),
+        },
         1,
     )
     assert row(ledger.line("rent")) == exactly([0, 3])

@@ -4,7 +4,18 @@ from typing import get_args
 
 import numpy as np
 import pytest
-from helpers import MACHINE, ROOT, SHIPPED, TEE, exactly, money, numbers, row, shipped, shipped_answer
+from helpers import (
+    MACHINE,
+    ROOT,
+    SHIPPED,
+    TEE,
+    exactly,
+    money,
+    numbers,
+    row,
+    shipped,
+    shipped_answer,
+)
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel
@@ -96,14 +107,16 @@ def test_tax_is_the_rate_times_what_is_earned_over_the_plan(move):
         ledger = plan(case, choice).ledger
         paid = ledger.line("income tax") + ledger.line("tax on resale")
         aside = ledger.line("change in working capital") + ledger.line("working capital returned")
-        assert row(paid).sum() == money(-case.values(tax.rate) * row(ledger.net - paid - aside).sum())
+        assert row(paid).sum() == money(
+            -case.values(tax.rate) * row(ledger.net - paid - aside).sum()
+        )
 
 
 # ---------------------------------------------------------------- money and units
 # Figures in money; all others are months, pieces, areas, rates and ratios, or their limits.
-MONEY = ("net_present_value", "short", "equivalent_monthly_cost", "cash.balance",
-         "cash.lowest", "most_money_in", "shortfall", "total_paid",
-         "present_cost", "payment_per_month", "prints[0].parts", ".full", "with_equipment")  # fmt: skip
+MONEY = ("net_present_value", "short", "equivalent_monthly_cost", "cash.balance", "cash.lowest",
+         "most_money_in", "total_paid", "present_cost", "payment_per_month", "prints[0].parts",
+         ".full", "with_equipment")  # fmt: skip
 
 
 @pytest.mark.parametrize("name", SHIPPED)
@@ -111,9 +124,7 @@ MONEY = ("net_present_value", "short", "equivalent_monthly_cost", "cash.balance"
 def test_all_money_times_k_is_all_money_times_k(name, k):
     scenario = shipped(name)
     amounts = {
-        leaf.key: k * leaf.at_plan
-        for leaf in inputs(scenario)
-        if leaf.unit.startswith("money")
+        leaf.key: k * leaf.at_plan for leaf in inputs(scenario) if leaf.unit.startswith("money")
     }
     before, after = numbers(shipped_answer(name)), numbers(answer(scenario, Values(amounts)))
     assert before.keys() == after.keys()
@@ -244,8 +255,8 @@ def test_more_volume_within_capacity_is_worth_more(move):
 def test_without_any_volume_nothing_is_sold_or_used_but_upkeep(name):
     scenario = shipped(name)
     own = plan(Case(scenario).moved(volume=0.0), choices(scenario)[0])
-    upkeep = {"ink lost", "ink thrown away", "labour", "energy", "supplies", "insurance", "wear parts", "repairs",
-              "overheads"}  # fmt: skip
+    upkeep = {"ink lost", "ink thrown away", "labour", "energy", "supplies", "insurance",
+              "wear parts", "repairs", "overheads"}  # fmt: skip
     for (group, line), flows in own.ledger.columns.items():
         if group is Group.RUNNING:
             assert flows.any() == (line in upkeep) or line in upkeep, line
@@ -322,9 +333,7 @@ def test_draws_side_by_side_are_the_single_ones(name):
     ranges = [leaf for leaf in inputs(scenario) if leaf.is_range]
     if not ranges:  # a scenario without ranges: its prices and volumes are drawn
         ranges = [leaf for leaf in inputs(scenario) if leaf.unit.startswith(("money", "piece"))]
-    draws = {
-        leaf.key: leaf.at_plan * random.uniform(0.8, 1.2, size=(3, 1)) for leaf in ranges
-    }
+    draws = {leaf.key: leaf.at_plan * random.uniform(0.8, 1.2, size=(3, 1)) for leaf in ranges}
     together = list(ledgers(Case(scenario, Values(draws))))
     for at in range(3):
         single = Values({key: float(column[at, 0]) for key, column in draws.items()})

@@ -69,7 +69,13 @@ def loan_interest(*, amount, rate, term):
 
 
 def test_interest_and_fee_of_a_loan_are_deducted(bare):
-    loan = {"kind": "loan", "rate": "12 %/year", "term": "24 months", "down_payment": "0 %", "fee": 40}
+    loan = {
+        "kind": "loan",
+        "rate": "12 %/year",
+        "term": "24 months",
+        "down_payment": "0 %",
+        "fee": 40,
+    }
     interest = loan_interest(amount=1200, rate=0.01, term=24)
     paid, on_resale = taxes(plan_of(bare(TAXED | {"financing": [loan]}), "loan"))
     assert paid == money(
@@ -112,7 +118,14 @@ def test_start_up_is_shared_by_price_and_written_off_with_each_item(bare):
     ]
     own = equipment(items=items, start_up=[{"name": "Circuit", "cost": 120}])
     plan = plan_of(
-        bare({"start": "2027-07", "horizon": "12 months", "tax": {"rate": "20 %"}, "equipment": [own]})
+        bare(
+            {
+                "start": "2027-07",
+                "horizon": "12 months",
+                "tax": {"rate": "20 %"},
+                "equipment": [own],
+            }
+        )
     )
     paid, on_resale = taxes(plan)
     assert paid == money({6: -0.2 * (6000 - 330), 12: -0.2 * (6000 - 330)})
@@ -160,7 +173,12 @@ def test_a_purchase_price_of_at_most_half_the_worth_makes_it_a_conditional_sale(
 
 def test_a_conditional_sale_without_interest_is_taxed_like_cash(bare):
     # twelve payments of 90 and 120 at the end make the price of 1,200: there is no interest
-    lease = {"kind": "lease", "payment": "90 USD/month", "term": "12 months", "at_end": {"buy": 120}}
+    lease = {
+        "kind": "lease",
+        "payment": "90 USD/month",
+        "term": "12 months",
+        "at_end": {"buy": 120},
+    }
     scenario = bare(TAXED | {"financing": [lease]})
     assert taxes(plan_of(scenario, "lease"))[0] == money(taxes(plan_of(scenario))[0])
 

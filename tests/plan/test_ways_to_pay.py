@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers import MACHINE, TEE, exactly, money, plan_of, row
+from helpers import MACHINE, TEE, money, plan_of, row
 
 PARTS = {  # equipment 1,200 + 120 tax, start-up 300, warranty 60, first fill 50, stock 70
     "equipment.Set.sales_tax": "10 %",
@@ -157,7 +157,7 @@ def test_nothing_is_replaced_once_the_machine_went_back(bare):
 
 @pytest.mark.parametrize(("owned", "at_end"), [(True, {"buy": 1}), (False, "market")])
 def test_a_lease_that_outlives_the_horizon_is_settled(bare, owned, at_end):
-    # six payments are still due; a purchase at a stated sum is brought forward, one at market is not
+    # six payments are still due; a purchase at a sum is brought forward, one at market is not
     plan = lease(bare, WORTH, at_end=at_end, term="18 months", sales_tax="8 %")
     assert flows(plan, "debt settled")[12] == money(-600)
     assert bool(flows(plan, "purchase at lease end").any()) is owned

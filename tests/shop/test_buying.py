@@ -43,7 +43,9 @@ def test_both_sides_of_every_price_break(bare, price, area):
 
 def test_an_order_of_exactly_the_break_gets_it(bare):
     # 24 pieces of 0.25 m² a week in one order a week: 6 m²
-    scenario = bare(ALL_TODAY | {f"{TEE}.today": "24 piece/week", f"{TEE}.planned": "24 piece/week"})
+    scenario = bare(
+        ALL_TODAY | {f"{TEE}.today": "24 piece/week", f"{TEE}.planned": "24 piece/week"}
+    )
     assert bought(scenario) == money((24 * 16, 4 * 9))
 
 

@@ -65,7 +65,8 @@ def test_care_comes_before_work():
 
 
 @pytest.mark.parametrize(
-    ("expected", "down", "open_days"), [(0.25, 5.0, 20.0), (1.0, 20.0, 20.0), (1.0, 30.0, 20.0), (0.0, 5.0, 0.0)]
+    ("expected", "down", "open_days"),
+    [(0.25, 5.0, 20.0), (1.0, 20.0, 20.0), (1.0, 30.0, 20.0), (0.0, 5.0, 0.0)],
 )
 def test_share_of_days_down(expected, down, open_days):
     assert share_down(down_days=down, open_days=open_days) == expected
@@ -75,11 +76,17 @@ def test_down_days_fall_out_before_capacity_is_tested(bare):
     # a quarter of the days down: 75 of 100 pieces remain, and the printer can do 80
     repairs = {"in_first_year": 12, "cost": 0, "down_days_covered": "5 day"}
     scenario = bare(
-        {"equipment.Set.repairs": repairs, "equipment.Set.print_speed": f"{0.8 * 25 / 160} m^2/hour"}
+        {
+            "equipment.Set.repairs": repairs,
+            "equipment.Set.print_speed": f"{0.8 * 25 / 160} m^2/hour",
+        }
     )
     assert row(operations(scenario).served)[0] == exactly(0.75)
     slower = bare(
-        {"equipment.Set.repairs": repairs, "equipment.Set.print_speed": f"{0.6 * 25 / 160} m^2/hour"}
+        {
+            "equipment.Set.repairs": repairs,
+            "equipment.Set.print_speed": f"{0.6 * 25 / 160} m^2/hour",
+        }
     )
     assert row(operations(slower).served)[0] == exactly(0.75 * 60 / 75)
 

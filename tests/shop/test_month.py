@@ -57,7 +57,11 @@ def test_rejects_spoilage_and_redone_work_use_more_and_sell_nothing(bare):
 
 
 def test_rejects_fall_through_the_ramp(bare):
-    ramp = {"ramp.months": "4 months", "ramp.spoilage_at_start": "20 %", "spoilage.transfers": "4 %"}
+    ramp = {
+        "ramp.months": "4 months",
+        "ramp.spoilage_at_start": "20 %",
+        "spoilage.transfers": "4 %",
+    }
     ink = lines(bare(USING | ramp), steady=False)["ink"]
     shares = np.array([0.20, 0.16, 0.12, 0.08, 0.04, 0.04])
     assert ink[:6] == exactly(-75 / (1 - shares))

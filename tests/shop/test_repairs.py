@@ -115,7 +115,9 @@ def test_ten_failures_a_year(bare):
     # ten twelfths of a failure a month at 100 and 6 days each: 83.33 and 5 of 20 days, a quarter
     # of 1,000 of sales
     ten = {"in_first_year": 10, "cost": 100, "down_days_uncovered": "6 day"}
-    scenario = bare({"equipment.Set.repairs": ten, "equipment.Set.warranty.Included.term": "0 months"})
+    scenario = bare(
+        {"equipment.Set.repairs": ten, "equipment.Set.warranty.Included.term": "0 months"}
+    )
     lines = operations_with(setting_of(scenario)).lines
     assert row(lines["repairs"]) == money([-1000 / 12] * 12)
     assert row(lines["sales lost"]) == money([-250] * 12)

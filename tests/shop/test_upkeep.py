@@ -52,9 +52,9 @@ def test_a_new_part_starts_anew_in_area_and_age(bare):
 
 
 def test_age_counts_from_the_first_month_of_running(bare):
-    assert sorted(
-        months_paid(wear(bare, {"life_at_most": "5 months"}, runs_from="2 months"))
-    ) == [7]
+    assert sorted(months_paid(wear(bare, {"life_at_most": "5 months"}, runs_from="2 months"))) == [
+        7
+    ]
 
 
 @pytest.mark.parametrize(("first", "term"), [(8, "4 months"), (4, "3 months"), (4, "0 months")])

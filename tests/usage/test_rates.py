@@ -2,13 +2,11 @@
 
 import math
 
-import numpy as np
 import pytest
 from helpers import BARE, SHEET, exactly, machine_of, setting_of
-from scipy import stats
 
 from planner.scenario.load import load
-from planner.usage.test_prints import measured_rates, ratio
+from planner.usage.test_prints import interval, measured_rates, ratio
 
 FIFTEEN = [8.6, 9.4, 7.9, 6.8, 8.3, 7.3, 9.2, 9.6, 8.7, 11.4, 10.3, 5.4, 8.1, 5.5, 6.9]
 
@@ -24,24 +22,29 @@ def test_ratio_and_error_by_hand():
 def test_equal_areas_give_the_mean_and_its_published_interval():
     # OpenStax, Introductory Statistics 8.2 (R): mean 8.2267, s 1.6722, 95 % from 7.30 to 9.15
     found = ratio(amounts=FIFTEEN, areas=[1.0] * 15)
-    half = stats.t.ppf(0.975, 14) * found.standard_error
     assert found.rate == pytest.approx(8.2267, abs=5e-5)
     assert found.standard_error * math.sqrt(15) == pytest.approx(1.6722, abs=5e-5)
-    assert (found.rate - half, found.rate + half) == pytest.approx((7.30, 9.15), abs=0.005)
+    assert interval(found) == pytest.approx((7.30, 9.15), abs=0.005)
 
 
 def test_three_prints_leave_a_wide_interval():
     # Student's t with two degrees: half-width 2.484 s for n = 3 (OpenStax, ibid.; computed)
-    amounts = np.array([1.0, 2.0, 3.0])
-    found = ratio(amounts=amounts, areas=[1.0] * 3)
-    half = stats.t.ppf(0.975, 2) * found.standard_error
-    assert half / amounts.std(ddof=1) == pytest.approx(2.484, abs=5e-4)
+    low, high = interval(ratio(amounts=[4.0, 5.0, 6.0], areas=[1.0] * 3))  # s = 1
+    assert (high - low) / 2 == pytest.approx(2.484, abs=5e-4)
+    assert (high + low) / 2 == exactly(5)
+
+
+def test_an_interval_ends_at_zero():
+    low, high = interval(ratio(amounts=[0.1, 3.0], areas=[1.0, 1.0]))
+    assert low == 0
+    assert high > 3
 
 
 def test_one_print_gives_a_rate_without_an_error():
     found = ratio(amounts=[3.0], areas=[2.0])
     assert found.rate == 1.5
     assert math.isnan(found.standard_error)
+    assert interval(found) is None
 
 
 def test_proportional_prints_leave_no_error():

@@ -10,7 +10,6 @@ import numpy as np
 from planner.deliver.workbook.book import Sheet
 from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.grid import Heading, Line
-from planner.deliver.workbook.looks import serial
 from planner.deliver.workbook.months import Months, month_sheet
 
 CALENDAR: Final = "Calendar"
@@ -25,7 +24,7 @@ _GROWN: Final = {
 def calendar_sheet(facts: Facts) -> Sheet:
     """What every other sheet's months rest on."""
     return month_sheet(
-        facts.months,
+        facts,
         title=CALENDAR,
         alias="calendar",
         about="Open time, the arrival of the work and the growth of prices; month 0 is signing.",
@@ -35,9 +34,7 @@ def calendar_sheet(facts: Facts) -> Sheet:
 
 def _open_time(facts: Facts) -> Iterator[Line | Heading]:
     line, calendar = Months(facts.months).line, facts.calendar
-    dates = np.array([serial(facts.scenario.start.plus(at)) for at in range(facts.months)])
     years = np.ceil(np.arange(facts.months + 1) / 12)
-    yield line("date", "date", "date", dates, "DATE(start_year,start_month+{month}-1,1)")
     yield line("year", "year from signing", "number", years, "ROUNDUP({month}/12,0)")
     yield Heading("Open time")
     yield line(

@@ -160,6 +160,23 @@ class Facts:
         return range(1, len(self.scenario.products) + 1)
 
     @cached_property
+    def transfers_each(self) -> tuple[float, ...]:
+        """Transfers and garments that one piece sold takes, product by product."""
+        setting = self.with_machine.setting
+        return tuple(
+            one(volume_of(setting, product, work.work_without(pieces=1.0)).bought)
+            for product in self.scenario.products
+        )
+
+    @cached_property
+    def bought_areas(self) -> tuple[float, ...]:
+        """Area to buy for a piece [m²], 0 where it is not bought by area, product by product."""
+        return tuple(
+            0.0 if product.buy_in else area
+            for product, area in zip(self.scenario.products, self.machine.bought, strict=True)
+        )
+
+    @cached_property
     def calendar(self) -> Calendar:
         """The months, the machine running until it goes back."""
         calendar, until = self.case.calendar, self.plan.payment.goes_back_after
@@ -205,7 +222,6 @@ def one(amount: Number) -> float:
     return float(np.ravel(np.asarray(amount))[0])
 
 
-def row(flows: Number, *, months: int) -> Array:
-    """The first draw of flows by month (months,) or (months + 1,)."""
-    found = np.atleast_2d(np.asarray(flows, dtype=float))[0]
-    return found if found.size > 1 or months == 1 else np.broadcast_to(found, (months,))
+def by_month(flows: Number, *, months: int) -> Array:
+    """The one row of flows that were not drawn (months,)."""
+    return np.asarray(np.broadcast_to(np.atleast_2d(np.asarray(flows))[0], (months,)))

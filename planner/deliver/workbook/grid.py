@@ -11,10 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-import numpy as np
 from xlsxwriter.utility import xl_rowcol_to_cell
-
-from planner.scenario.estimates import Number
 
 Value = float | str | None
 
@@ -188,22 +185,6 @@ class Scope(Mapping[str, object]):
     def formula(self, template: str) -> str:
         """The formula of a template."""
         return "=" + template.format_map(self)
-
-
-def by_month(flows: Number, *, months: int) -> tuple[Value, ...]:
-    """Flows as the cells of signing and months 1…H; what has no month 0 leaves it empty.
-
-    ``flows`` is one number for every month, or (1, months) or (1, months + 1).
-    """
-    row = np.atleast_2d(np.asarray(flows, dtype=float))[0]
-    if row.size == months + 1:
-        return tuple(float(value) for value in row)
-    return (None, *(float(value) for value in np.broadcast_to(row, (months,))))
-
-
-def only_first(amount: Number, *, months: int) -> tuple[Value, ...]:
-    """An amount at signing, with nothing in the months."""
-    return (float(np.ravel(np.asarray(amount))[0]), *([None] * months))
 
 
 def total_of(terms: Sequence[str]) -> str:

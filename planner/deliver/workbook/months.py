@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
 from planner.deliver.workbook.book import Listing, Sheet, Words
+from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.grid import Grid, Heading, Line, Value
+from planner.deliver.workbook.looks import serial
 from planner.scenario.estimates import Number
 
 
@@ -60,7 +61,7 @@ class Months:
 
 
 def month_sheet(
-    months: int,
+    facts: Facts,
     *,
     title: str,
     alias: str,
@@ -72,11 +73,18 @@ def month_sheet(
     grid = Grid(
         alias=alias,
         axis="month",
-        labels=tuple(float(month) for month in range(months + 1)),
-        blocks=tuple(blocks),
+        labels=tuple(float(month) for month in range(facts.months + 1)),
+        blocks=(_dates(facts, alias), *blocks),
     )
     sheet = Sheet(title=title, frozen=(4, grid.margin))
     sheet.add(Words(text=title, style="title"), Words(text=about), grid)
     for listing in below:
         sheet.gap().add(listing)
     return sheet
+
+
+def _dates(facts: Facts, alias: str) -> Line:
+    first = "DATE(start_year,start_month+{month}-1,1)"
+    formula = first if alias == "calendar" else "{calendar.date}"
+    days = np.array([serial(facts.scenario.start.plus(at)) for at in range(facts.months)])
+    return Months(facts.months).line("date", "date", "date", days, formula)

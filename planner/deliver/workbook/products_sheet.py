@@ -11,7 +11,6 @@ from planner.deliver.workbook.grid import Grid, Line
 from planner.scenario.estimates import Number
 from planner.scenario.schema import Product
 from planner.shop import work
-from planner.shop.volume import volume_of
 
 PRODUCTS: Final = "Products"
 _GIVEN: Final = ("today", "planned", "needs_machine", "price", "garment", "buy_in")
@@ -99,17 +98,16 @@ def _lines(facts: Facts) -> Iterator[Line]:
         "bought_area",
         "area to buy a piece, 0 where not bought by area",
         "m²",
-        lambda at, p: 0.0 if p.buy_in else machine.bought[at],
+        lambda at, _: facts.bought_areas[at],
     )
     yield column("per_order", "pieces an order", "piece", lambda _, p: values.whole(p.pieces_per_order))
     yield column("can_buy", "can be bought in", "1 or 0", lambda _, p: float(can_buy(p)))
     yield column("pressed", "pressed here", "1 or 0", lambda _, p: float(p.pressed))
-    setting = facts.with_machine.setting
     yield column(
         "each",
         "transfers and garments a piece sold",
         "-",
-        lambda _, p: volume_of(setting, p, work.work_without(pieces=1.0)).bought,
+        lambda at, _: facts.transfers_each[at],
         "(1+spoilage_redone)/(1-spoilage_garments*{pressed})",
     )
     yield column(

@@ -26,8 +26,8 @@ def print_cost_sentence(page: AnswerPage) -> str:
 def print_cost_heading(page: AnswerPage) -> str:
     """The finding of the print-cost chart: the largest part of the first product."""
     one = page.prints[0]
-    part = max(one.parts, key=lambda name: one.parts[name])
-    share = numbers_of(page.scenario).percent(one.parts[part] / one.full)
+    part = max(one.groups, key=lambda name: one.groups[name])
+    share = numbers_of(page.scenario).percent(one.groups[part] / one.full)
     return f"The largest part of {one.product} is {part}: {share} of its full cost"
 
 

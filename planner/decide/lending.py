@@ -1,0 +1,448 @@
+"""What a lender checks: the request, whether the shop can pay, what is left if it fails.
+
+What a scenario does not state is None here, never guessed.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any, Final
+
+import numpy as np
+
+from planner.case import Case, Choice
+from planner.decide.answer import Answered, AnswerPage
+from planner.decide.cover import ShopCover, other_debts
+from planner.decide.evaluation import COMPARISONS, Comparison, Evaluation
+from planner.decide.figures import PaybackTime
+from planner.decide.sensitivity import influences
+from planner.decide.solve import Crossing, lasting_crossing
+from planner.decide.solve import Outcome as Search
+from planner.decide.steady import capacity_factor
+from planner.decide.stress import outcome_of
+from planner.finance.cover import debt_service_cover
+from planner.finance.series import Ratios
+from planner.ledger import Group
+from planner.plan import Plan, plan
+from planner.scenario.checks import KEYS_OF_KIND
+from planner.scenario.estimates import Array, Estimate
+from planner.scenario.key_paths import quoted_name
+from planner.scenario.schema import Debt, Scenario, Table
+from planner.scenario.tree import inputs
+from planner.usage.materials import rate_ranges
+from planner.usage.test_prints import measured_rates
+
+NOW: Final = "now"
+COLUMNS: Final = (NOW, *COMPARISONS)
+BASES: Final = ("measured", "accounts", "quoted", "estimated", "default")
+MOST_SALES: Final = 10.0  # times the planned sales; beyond it nothing is looked for
+CENT: Final = Decimal("0.01")
+
+
+@dataclass(frozen=True)
+class SourcesAndUses:
+    """Money at signing by ledger line, each line positive and to the cent.
+
+    Own money is what the uses need beyond what is financed, so that both sides are equal;
+    ``own_money_in_plan`` is the plan's own figure, not rounded [money].
+    """
+
+    uses: tuple[tuple[str, Decimal], ...]
+    financed: tuple[tuple[str, Decimal], ...]
+    own_money_in_plan: float
+
+    @property
+    def total(self) -> Decimal:
+        """All uses, and all sources."""
+        return sum((amount for _, amount in self.uses), Decimal(0))
+
+    @property
+    def amount(self) -> Decimal:
+        """What the lender or lessor pays."""
+        return sum((amount for _, amount in self.financed), Decimal(0))
+
+    @property
+    def own_money(self) -> Decimal:
+        """What the shop pays."""
+        return self.total - self.amount
+
+    @property
+    def own_share(self) -> float:
+        """Own money as a share of all uses [-]; 0 where there are none."""
+        return float(self.own_money / self.total) if self.total else 0.0
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What is asked for beside the amount.
+
+    ``rate`` is nominal, ``annual_percentage_rate`` counts fees [1/year]; ``payment`` is the
+    regular one with its tax [money/month]; ``first_payment`` its month, 0 being signing; ``term``
+    [month].
+    """
+
+    rate: float
+    annual_percentage_rate: float
+    payment: float
+    term: int
+    first_payment: int
+
+
+@dataclass(frozen=True)
+class SalesRoom:
+    """The factor on all the plan's sales at which its lowest cover is the lender's minimum [-].
+
+    Below 1 sales may fall so far, above 1 they would have to rise; 0 where no sales are needed;
+    None where no volume within capacity reaches the minimum.
+    """
+
+    factor: float | None
+
+
+@dataclass(frozen=True)
+class Collateral:
+    """What the lender could sell against what is owed, at the ends of months 0, 1, 2… [money].
+
+    ``resale`` is what the equipment would fetch, ``counted`` the lender's share of it. ``worst``
+    is the month in which that covers the least of the balance.
+    """
+
+    resale: tuple[float, ...]
+    counted: tuple[float, ...]
+    balance: tuple[float, ...]
+    worst: int
+
+    @property
+    def cover(self) -> float:
+        """Lending value ÷ balance in the worst month [-]."""
+        return self.counted[self.worst] / self.balance[self.worst]
+
+
+@dataclass(frozen=True)
+class Influential:
+    """One of the inputs that matter most, and what moving it alone to its ends does.
+
+    Payback of the plan against buying in, and its lowest debt service cover [-].
+    """
+
+    estimate: Estimate
+    payback_at_low: PaybackTime
+    payback_at_high: PaybackTime
+    cover_at_low: float | None
+    cover_at_high: float | None
+
+
+@dataclass(frozen=True)
+class Bases:
+    """How many inputs the plan rests on, by basis.
+
+    ``by_seller`` counts the quotes of whoever prepared the file if that is the seller; None where
+    it is not, or the scenario does not say.
+    """
+
+    counts: Mapping[str, int]
+    by_seller: int | None
+
+    @property
+    def total(self) -> int:
+        """All inputs."""
+        return sum(self.counts.values())
+
+
+@dataclass(frozen=True, eq=False)
+class Lending:
+    """All that page one of the lender's file reads from; None is what the scenario does not state.
+
+    ``terms`` is None where nothing is borrowed. ``cover`` is that of the whole shop by year under
+    each of ``COLUMNS``. ``room`` is the whole shop's where its cash flow is stated, else the
+    project's, and None where no debt payments fall due. ``collateral`` is None without a loan.
+    """
+
+    answered: Answered
+    money: SourcesAndUses
+    terms: Terms | None
+    minimum: Estimate
+    cover: Mapping[str, ShopCover] | None
+    room: SalesRoom | None
+    collateral: Collateral | None
+    prior_claims: tuple[Debt, ...] | None
+    guarantors: tuple[str, ...] | None
+    attached: tuple[str, ...] | None
+    missing: tuple[str, ...] | None
+    prepared_for: str | None
+    prepared_by: str | None
+    prepared_by_seller: bool | None
+    influential: tuple[Influential, ...]
+    bases: Bases
+
+
+def asked_of_lender(page: AnswerPage) -> Answered:
+    """The choice that a lender is shown: the page's own if it borrows, else the first that does.
+
+    Only ways to pay for the page's own machine count; where there is none, it is the page's own.
+    """
+    same = (one for one in page.choices if one.choice.names[:2] == page.best.choice.names[:2])
+    financed = (one for one in (page.best, *same) if one.choice.financing.kind != "cash")
+    return next(financed, page.best)
+
+
+def lending(page: AnswerPage, answered: Answered) -> Lending:
+    """Work out what the lender checks of one choice."""
+    scenario, evaluation = page.scenario, answered.evaluation
+    debts, lender = _stated(scenario.shop, "debts"), scenario.lender
+    is_seller: bool | None = getattr(scenario, "prepared_by_seller", None)
+    return Lending(
+        answered=answered,
+        money=sources_and_uses(evaluation.plan),
+        terms=terms(evaluation.plan),
+        minimum=lender.debt_service_cover_at_least,
+        cover=_whole_shop(answered),
+        room=sales_room(evaluation),
+        collateral=collateral(evaluation.plan),
+        prior_claims=None if debts is None else tuple(d for d in debts if d.secured_by),
+        guarantors=_stated(lender, "guarantors"),
+        attached=_stated(lender, "attached"),
+        missing=_stated(lender, "missing"),
+        prepared_for=_stated(scenario, "prepared_for"),
+        prepared_by=_stated(scenario, "prepared_by"),
+        prepared_by_seller=is_seller,
+        influential=tuple(_influential(evaluation)),
+        bases=bases(scenario, answered.choice, is_seller=is_seller is True),
+    )
+
+
+def _stated(table: Table, name: str) -> Any:
+    """What the file says under a key; None where it says nothing."""
+    return getattr(table, name) if name in table.model_fields_set else None
+
+
+# --- the request --------------------------------------------------------------------------------
+
+
+def sources_and_uses(own: Plan) -> SourcesAndUses:
+    """Who pays what at signing: the ledger's month 0, line by line, rounded half up to cents."""
+    at_signing = {name: float(flow[0, 0]) for (_, name), flow in own.ledger.columns.items()}
+    return SourcesAndUses(
+        uses=tuple((name, _cents(-flow)) for name, flow in at_signing.items() if flow < 0),
+        financed=tuple((name, _cents(flow)) for name, flow in at_signing.items() if flow > 0),
+        own_money_in_plan=-float(own.ledger.net[0, 0]),
+    )
+
+
+def _cents(amount: float) -> Decimal:
+    return Decimal(repr(amount)).quantize(CENT, rounding=ROUND_HALF_UP)
+
+
+def terms(own: Plan) -> Terms | None:
+    """Rate, payment and term of the financing; None for cash."""
+    offer, debt = own.choice.financing, own.debt
+    if offer.kind == "cash" or offer.term is None:
+        return None
+    paid = (debt.principal + debt.interest + debt.rent)[0]
+    return Terms(
+        rate=12 * float(debt.rate[0]),
+        annual_percentage_rate=float(debt.annual_percentage_rate[0]),
+        payment=float(debt.payment_per_month[0]),
+        term=own.case.values.whole(offer.term),
+        first_payment=int(np.argmax(paid < 0)),
+    )
+
+
+# --- can the shop pay ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Measured:
+    """What the plan's flows are added to, and the payments that they have to cover [money/month].
+
+    ``draw`` and tax count in the measure after tax and draw only.
+    """
+
+    before: float
+    draw: float
+    payments: Array
+
+    def cover(self, flows: Array | float, *, draw: bool) -> Ratios:
+        """Cover by year of the flows by month and what they are added to."""
+        income = self.before - (self.draw if draw else 0.0) + flows
+        months = np.broadcast_to(income, np.broadcast_shapes(np.shape(income), (1, 1)))
+        by_month = np.broadcast_to(months, (months.shape[0], self.payments.shape[-1]))
+        return debt_service_cover(cash_flow_by_month=by_month, debt_service_by_month=self.payments)
+
+
+def _measured(evaluation: Evaluation) -> _Measured:
+    """The whole shop where its cash flow is stated, else the project alone."""
+    case, shop, service = (
+        evaluation.case,
+        evaluation.case.scenario.shop,
+        evaluation.plan.debt.service,
+    )
+    if shop.cash_flow_before is None:
+        return _Measured(0.0, 0.0, service)
+    draw = case.values.scalar(shop.owner_draw) if shop.owner_draw else 0.0
+    before = case.values.scalar(shop.cash_flow_before)
+    return _Measured(before / 12, draw / 12, service + other_debts(case))
+
+
+def _whole_shop(answered: Answered) -> dict[str, ShopCover] | None:
+    """Cover of the whole shop: as it is now with the new debt, then the three comparisons."""
+    stated = answered.figures.cover.shop
+    if stated is None:
+        return None
+    measured = _measured(answered.evaluation)
+    now = ShopCover(
+        before_tax=_years(measured.cover(0.0, draw=False)),
+        after_tax_and_draw=_years(measured.cover(0.0, draw=True)),
+    )
+    return {NOW: now, **stated}
+
+
+def _years(ratios: Ratios) -> tuple[float | None, ...]:
+    return tuple(
+        float(value) if exists else None
+        for value, exists in zip(ratios.value[0], ratios.exists[0], strict=True)
+    )
+
+
+def sales_room(evaluation: Evaluation) -> SalesRoom | None:
+    """How far the plan's sales may fall, from the first month on, before the minimum is missed.
+
+    The plan's volume moves, today's work and its opening balances of the plan move with no one;
+    the rest of the shop stands. The measure is the lender's, of the whole plan against today.
+    """
+    case, own = evaluation.case, evaluation.plan
+    measured = _measured(evaluation)
+    if not (measured.payments > 0).any():
+        return None
+
+    def room(factors: Array) -> Array:
+        least = case.values.scalar(case.scenario.lender.debt_service_cover_at_least)
+        return lowest_cover_at(evaluation, factors) - least
+
+    found = lasting_crossing(room, low=0.0, high=1.0)
+    if found.outcome is Search.NEVER:
+        top = min(capacity_factor(case, own.machine), MOST_SALES)
+        found = lasting_crossing(room, low=1.0, high=top)
+    return SalesRoom(_factor(found))
+
+
+def _factor(found: Crossing) -> float | None:
+    return 0.0 if found.outcome is Search.ALWAYS else found.value
+
+
+def lowest_cover_at(evaluation: Evaluation, factors: Array) -> Array:
+    """Lowest yearly cover of the whole plan at factors on its volume (n,) [-].
+
+    The measure is the lender's; a year without debt payments does not count.
+    """
+    case, own, measured = evaluation.case, evaluation.plan, _measured(evaluation)
+    moved = plan(case.moved(volume=factors[:, np.newaxis]), own.choice, payment=own.payment)
+    against = Comparison(moved.ledger, moved.cash_ledger, evaluation.today.ledger)
+    after = case.scenario.shop.cash_flow_before is None or (
+        case.scenario.lender.measures == "after tax and draw"
+    )
+    groups = [Group.CAPITAL, Group.RUNNING, Group.WORKING_CAPITAL]
+    flows = against.total(*groups, Group.TAX) if after else against.total(*groups)
+    ratios = measured.cover(_without_signing(flows), draw=after)
+    lowest = np.where(ratios.exists, ratios.value, np.inf).min(axis=-1)
+    return np.broadcast_to(lowest, factors.shape)
+
+
+def _without_signing(flows: Array) -> Array:
+    return np.asarray(flows * (np.arange(flows.shape[-1]) > 0))
+
+
+# --- if it fails --------------------------------------------------------------------------------
+
+
+def collateral(own: Plan) -> Collateral | None:
+    """Lending value against balance by month; None unless a loan is owed."""
+    balance, resale = own.debt.balance[0], own.resale[0]
+    owed = balance > 1e-9
+    if own.choice.financing.kind != "loan" or not owed.any():
+        return None
+    counted = resale * own.case.values.scalar(own.case.scenario.lender.counts)
+    ratio = np.where(owed, counted / np.where(owed, balance, 1.0), np.inf)
+    return Collateral(
+        resale=tuple(resale.tolist()),
+        counted=tuple(counted.tolist()),
+        balance=tuple(balance.tolist()),
+        worst=int(np.argmin(ratio)),
+    )
+
+
+# --- what it rests on ---------------------------------------------------------------------------
+
+
+def assumptions(scenario: Scenario, choice: Choice) -> tuple[Estimate, ...]:
+    """Every number that the choice rests on, in the order of the schema.
+
+    What belongs to another machine, warranty or way to pay is left out; the test prints stand as
+    the three rates that are measured from them, with their 95 % intervals.
+    """
+    elsewhere = tuple(_elsewhere(scenario, choice))
+    own = [
+        estimate
+        for estimate in inputs(scenario)
+        if not estimate.key.startswith(("prints[", *elsewhere))
+    ]
+    return (*own, *rate_ranges(measured_rates(scenario.prints)))
+
+
+def _elsewhere(scenario: Scenario, choice: Choice) -> Iterator[str]:
+    """How keys begin that do not belong to the choice."""
+    machine, warranty, paid = choice.equipment, choice.warranty, choice.financing
+    key = f"equipment.{quoted_name(machine.name)}"
+    for equipment in scenario.equipment:
+        if equipment.name != machine.name:
+            yield f"equipment.{quoted_name(equipment.name)}."
+    for other in machine.warranty:
+        if other.name != warranty.name:
+            yield f"{key}.warranty.{quoted_name(other.name)}."
+    for offer in scenario.financing:
+        base = f"financing.{quoted_name(offer.name or '')}."
+        if offer.name != paid.name:
+            yield base
+    own = f"financing.{quoted_name(paid.name or '')}."
+    fields = type(paid).model_fields
+    yield from (f"{own}{name}" for name in fields if name not in KEYS_OF_KIND[paid.kind])
+
+
+def bases(scenario: Scenario, choice: Choice, *, is_seller: bool) -> Bases:
+    """Count the assumptions by basis.
+
+    A quote is the preparer's where it names no other source or names the preparer.
+    """
+    estimates = assumptions(scenario, choice)
+    found = Counter(estimate.basis for estimate in estimates)
+    own = [
+        one
+        for one in estimates
+        if one.basis == "quoted" and (not one.source or scenario.prepared_by in one.source)
+    ]
+    return Bases(
+        counts={name: found[name] for name in BASES},  # type: ignore[index]
+        by_seller=len(own) if is_seller else None,
+    )
+
+
+def _influential(evaluation: Evaluation, *, most: int = 3) -> Iterator[Influential]:
+    case, choice = evaluation.case, evaluation.choice
+    for one in influences(case, evaluation.plan)[:most]:
+        low, high = (
+            outcome_of(
+                Case(case.scenario, case.values.with_value(one.estimate.key, end), case.levers),
+                choice,
+            )
+            for end in (one.estimate.low, one.estimate.high)
+        )
+        yield Influential(
+            estimate=one.estimate,
+            payback_at_low=low.payback,
+            payback_at_high=high.payback,
+            cover_at_low=low.lowest_cover,
+            cover_at_high=high.lowest_cover,
+        )

@@ -1,0 +1,392 @@
+"""The plan under stress: one change at a time, each of which anyone can repeat with ``--set``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from planner.case import Case, Choice, choices
+from planner.decide.cash import cash
+from planner.decide.cover import cover
+from planner.decide.evaluation import evaluations
+from planner.decide.figures import PaybackTime
+from planner.finance.series import net_present_value, payback
+from planner.scenario.derived import (
+    DOWN_DAYS_COVERED,
+    DOWN_DAYS_UNCOVERED,
+    REPAIRS_SHARE_A_YEAR,
+    WEAR_MONTHS,
+    WEAR_SHARE,
+)
+from planner.scenario.estimates import Estimate
+from planner.scenario.key_paths import quoted_name
+from planner.scenario.schema import Equipment, Repairs, Scenario, WearPart
+from planner.scenario.tree import keyed
+from planner.scenario.units import factor, number_and_unit, readable
+from planner.shop.repairs import expected_failures
+from planner.shop.upkeep import equipment_price
+
+LONGEST_DOWN: Final = 365.0  # day a failure, the most that a scenario takes
+SHORTEST_LIFE: Final = 1.0  # month, the least that a scenario takes
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What the plan comes to: the same figures as in ``figures.json``.
+
+    Payback and net present value [money] of the plan against buying in, before financing; the
+    lowest bank balance [money] and its month; the lowest debt service cover of the plan against
+    buying in by the lender's measure [-], None where no debt payments fall due.
+    """
+
+    payback: PaybackTime
+    value: float
+    lowest_cash: float
+    lowest_cash_month: int
+    lowest_cover: float | None
+
+
+@dataclass(frozen=True)
+class Change:
+    """One input moved: its key, the text that ``--set`` takes and what it is worth.
+
+    ``value`` is in the canonical unit. ``first`` writes out a table that the scenario leaves to
+    its default, so that the key exists; empty where it does.
+    """
+
+    key: str
+    text: str
+    value: float
+    first: str = ""
+
+
+@dataclass(frozen=True)
+class StressLine:
+    """One line of the stress table.
+
+    ``sets`` are the ``KEY=VALUE`` texts that repeat it, in their order; ``how`` says how it is
+    modelled where the name does not. Without an outcome, ``why_not`` says why there is none.
+    """
+
+    name: str
+    sets: tuple[str, ...]
+    how: str
+    outcome: Outcome | None
+    why_not: str
+
+
+def stress_lines(case: Case, choice: Choice) -> tuple[StressLine, ...]:
+    """The choice as planned, under each change alone, and under all of them together."""
+    found = [(shock, tuple(shock.changes(case, choice))) for shock in _SHOCKS]
+    alone = [_line(case, choice, shock, changes) for shock, changes in found]
+    together = _together(change for _, changes in found for change in changes)
+    return (
+        StressLine("as planned", (), "", outcome_of(case, choice), ""),
+        *alone,
+        _line(case, choice, _ALL, together),
+    )
+
+
+def outcome_of(case: Case, choice: Choice) -> Outcome:
+    """The figures of one choice in one case."""
+    (evaluation,) = evaluations(case, (choice,))
+    headline = evaluation.headline
+    time = payback(flows=headline.before_end)
+    months = float(time.months[0])
+    held = cash(evaluation)
+    return Outcome(
+        payback=PaybackTime(months if np.isfinite(months) else None, float(time.shortfall[0])),
+        value=float(net_present_value(flows=headline.net, rate=np.ravel(case.hurdle))[0]),
+        lowest_cash=held.lowest,
+        lowest_cash_month=held.lowest_month,
+        lowest_cover=cover(evaluation).lowest,
+    )
+
+
+def own_unit(estimate: Estimate, currency: str) -> tuple[str, float]:
+    """The unit in which an input was written, and what one of it is in the canonical unit.
+
+    An input without a unit of its own is shown in the canonical one; an effective rate, which is
+    held as a nominal one, in ``%/year``.
+    """
+    texts = estimate.written.split(" / ")
+    if estimate.written:
+        unit = number_and_unit(texts[len(texts) // 2])[1]
+        if unit and "effective" not in unit:
+            return unit, factor(unit, estimate.unit, currency)
+    shown = readable(estimate.unit, currency)
+    return shown, 0.01 if estimate.unit.startswith("share") else 1.0
+
+
+def _line(case: Case, choice: Choice, shock: _Shock, changes: tuple[Change, ...]) -> StressLine:
+    if not changes:
+        return StressLine(shock.name, (), "", None, shock.why_not)
+    stressed, same = _changed(case, choice, changes)
+    return StressLine(
+        shock.name, _sets(changes), shock.how(changes), outcome_of(stressed, same), ""
+    )
+
+
+def _sets(changes: tuple[Change, ...]) -> tuple[str, ...]:
+    tables = dict.fromkeys(change.first for change in changes if change.first)
+    return (*tables, *(f"{change.key}={change.text}" for change in changes))
+
+
+def _changed(case: Case, choice: Choice, changes: tuple[Change, ...]) -> tuple[Case, Choice]:
+    """The case with its inputs moved, and the same choice in it."""
+    scenario, values = case.scenario, case.values
+    if any(change.first for change in changes):
+        scenario = _spelled_out(case, choice.equipment)
+    for change in changes:
+        values = values.with_value(change.key, change.value)
+    same = next(one for one in choices(scenario) if one.names == choice.names)
+    return Case(scenario, values, case.levers), same
+
+
+def _together(changes: Iterable[Change]) -> tuple[Change, ...]:
+    """All changes at once; where two move the same input, the lower value counts."""
+    kept: dict[str, Change] = {}
+    for change in changes:
+        before = kept.get(change.key)
+        if before is None or change.value < before.value:
+            kept[change.key] = change
+    return tuple(kept.values())
+
+
+# --- one input moved ----------------------------------------------------------------------------
+
+
+def _to(case: Case, estimate: Estimate, value: float, *, first: str = "") -> Change:
+    """An input at a value in its canonical unit, in the words and to the digits of ``--set``."""
+    unit, scale = own_unit(estimate, case.scenario.currency)
+    number = f"{value / scale:.12g}"
+    return Change(estimate.key, f"{number} {unit}".strip(), float(number) * scale, first)
+
+
+def _times(case: Case, estimate: Estimate | None, share: float) -> Iterator[Change]:
+    if estimate is not None:
+        yield _to(case, estimate, case.values.scalar(estimate) * share)
+
+
+def _more(case: Case, estimate: Estimate, amount: float) -> Change:
+    return _to(case, estimate, case.values.scalar(estimate) + amount)
+
+
+# --- what moves in each line --------------------------------------------------------------------
+
+
+def _volume(case: Case, choice: Choice) -> Iterator[Change]:
+    for product in case.scenario.products:
+        yield from _times(case, product.planned, 0.7)
+
+
+def _prices(case: Case, choice: Choice) -> Iterator[Change]:
+    for product in case.scenario.products:
+        yield from _times(case, product.price, 0.9)
+
+
+def _consumables(case: Case, choice: Choice) -> Iterator[Change]:
+    scenario, own_film = case.scenario, choice.equipment.film
+    ink = scenario.ink
+    rolls = (scenario.film.roll_price, own_film.roll_price)
+    for price in (ink.price, ink.white_price, ink.colour_price, *rolls, scenario.powder.price):
+        yield from _times(case, price, 1.2)
+
+
+def _buy_in(case: Case, choice: Choice) -> Iterator[Change]:
+    today = case.scenario.today
+    if today is not None:
+        yield from _times(case, today.buy_in_price, 0.8)
+        for step in today.price_breaks:
+            yield from _times(case, step.price, 0.8)
+    for product in case.scenario.products:
+        yield from _times(case, product.buy_in, 0.8)
+
+
+def _nothing_added(case: Case, choice: Choice) -> Iterator[Change]:
+    """Today's pieces; nothing where none of this work is done today, for then none would be left."""
+    today = [case.values.scalar(product.today) for product in case.scenario.products]
+    if any(today):
+        for product, pieces in zip(case.scenario.products, today, strict=True):
+            yield _to(case, product.planned, pieces)
+
+
+def _dearer_loan(case: Case, choice: Choice) -> Iterator[Change]:
+    offer = choice.financing
+    if offer.kind == "loan" and offer.rate is not None:
+        yield _more(case, offer.rate, 0.02)
+
+
+def _late(case: Case, choice: Choice) -> Iterator[Change]:
+    yield _more(case, case.scenario.runs_from, 3.0)
+    yield _more(case, case.scenario.ramp.months, 3.0)
+
+
+def _hours_paid(case: Case, choice: Choice) -> Iterator[Change]:
+    shop = case.scenario.shop
+    yield _to(case, shop.unpaid_hours, 0.0)
+    yield _to(case, shop.hours_already_paid, 0.0)
+
+
+def _heads(case: Case, choice: Choice) -> Iterator[Change]:
+    """Half the life of every wear part, in area and in age."""
+    equipment, first = _with_wear_parts(case, choice.equipment)
+    for part in equipment.wear_parts or ():
+        if part.life is not None:
+            yield _to(case, part.life, case.values.scalar(part.life) / 2, first=first)
+        if part.life_at_most is not None:
+            months = max(SHORTEST_LIFE, case.values.scalar(part.life_at_most) / 2)
+            yield _to(case, part.life_at_most, months, first=first)
+
+
+def _down(case: Case, choice: Choice) -> Iterator[Change]:
+    """One more month of open days down, spread over failures under the warranty, else later ones.
+
+    Each expected failure takes so many days more that the expected days add up to the month.
+    """
+    shop, values = case.scenario.shop, case.values
+    equipment, first = _with_repairs(case, choice.equipment)
+    law = equipment.repairs
+    assert law is not None
+    open_days = values.scalar(shop.open_days) * values.scalar(shop.open_weeks) / 12
+    covered, later = _failures(case, choice, law)
+    for days, count in ((law.down_days_covered, covered), (law.down_days_uncovered, later)):
+        longer = values.scalar(days) + open_days / count if count > 0 else np.inf
+        if longer <= LONGEST_DOWN:
+            yield _to(case, days, longer, first=first)
+            return
+
+
+def _failures(case: Case, choice: Choice, law: Repairs) -> tuple[float, float]:
+    """Failures expected under the warranty and after it, up to the horizon [-]."""
+    values = case.values
+    running = float(max(0, case.months - values.whole(case.scenario.runs_from)))
+    term = min(running, float(np.floor(values.scalar(choice.warranty.term))))
+    begun = values.scalar(choice.equipment.age)
+    at_start, at_term, at_end = (
+        float(
+            np.asarray(
+                expected_failures(
+                    in_first_year=values.scalar(law.in_first_year),
+                    wear=values.scalar(law.wear),
+                    age=(begun + months) / 12,
+                )
+            )
+        )
+        for months in (0.0, term, running)
+    )
+    return at_term - at_start, at_end - at_term
+
+
+# --- defaults written out -----------------------------------------------------------------------
+
+
+def _with_repairs(case: Case, equipment: Equipment) -> tuple[Equipment, str]:
+    """The equipment with its failure law written out, and the ``--set`` that does it.
+
+    The default, a share of the price a year after the warranty, is the law of one failure a year
+    at that share.
+    """
+    if equipment.repairs is not None:
+        return equipment, ""
+    price = float(np.ravel(equipment_price(equipment=equipment, values=case.values))[0])
+    words = (
+        f"{{ in_first_year = 1, cost = {REPAIRS_SHARE_A_YEAR * price:.12g}, "
+        f'down_days_covered = "{DOWN_DAYS_COVERED:g} day", '
+        f'down_days_uncovered = "{DOWN_DAYS_UNCOVERED:g} day" }}'
+    )
+    return _named(_spelled_out(case, equipment), equipment), f"{_key(equipment)}.repairs={words}"
+
+
+def _with_wear_parts(case: Case, equipment: Equipment) -> tuple[Equipment, str]:
+    """The equipment with its wear parts written out, and the ``--set`` that does it."""
+    if equipment.wear_parts is not None:
+        return equipment, ""
+    price = float(np.ravel(equipment_price(equipment=equipment, values=case.values))[0])
+    words = (
+        f'[{{ name = "Wear parts", price = {WEAR_SHARE * price:.12g}, '
+        f'life_at_most = "{WEAR_MONTHS:g} months" }}]'
+    )
+    return _named(_spelled_out(case, equipment), equipment), f"{_key(equipment)}.wear_parts={words}"
+
+
+def _spelled_out(case: Case, equipment: Equipment) -> Scenario:
+    """The scenario with the equipment's default repairs and wear parts as a user would write them.
+
+    What the plan comes to is the same.
+    """
+    price = float(np.ravel(equipment_price(equipment=equipment, values=case.values))[0])
+    repairs = equipment.repairs or Repairs.model_validate(
+        {
+            "in_first_year": 1,
+            "cost": float(f"{REPAIRS_SHARE_A_YEAR * price:.12g}"),
+            "down_days_covered": f"{DOWN_DAYS_COVERED:g} day",
+            "down_days_uncovered": f"{DOWN_DAYS_UNCOVERED:g} day",
+        }
+    )
+    parts = equipment.wear_parts
+    if parts is None:
+        part = {"name": "Wear parts", "price": float(f"{WEAR_SHARE * price:.12g}")}
+        part_with_life = part | {"life_at_most": f"{WEAR_MONTHS:g} months"}
+        parts = (WearPart.model_validate(part_with_life),)
+    own = equipment.model_copy(update={"repairs": repairs, "wear_parts": parts})
+    sets = tuple(own if one.name == equipment.name else one for one in case.scenario.equipment)
+    return keyed(case.scenario.model_copy(update={"equipment": sets}))
+
+
+def _named(scenario: Scenario, equipment: Equipment) -> Equipment:
+    return next(one for one in scenario.equipment if one.name == equipment.name)
+
+
+def _key(equipment: Equipment) -> str:
+    return f"equipment.{quoted_name(equipment.name)}"
+
+
+# --- the lines ----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Shock:
+    name: str
+    changes: Callable[[Case, Choice], Iterator[Change]]
+    why_not: str = ""
+    how: Callable[[tuple[Change, ...]], str] = lambda changes: ""
+
+
+def _how_down(changes: tuple[Change, ...]) -> str:
+    return (
+        "a month of open days more without printing, spread over the failures expected under the "
+        f"warranty, or later ones: each takes {changes[0].value:.1f} days"
+    )
+
+
+_SHOCKS: Final = (
+    _Shock("volume 30 % less", _volume, how=lambda _: "planned pieces; today's stand"),
+    _Shock("selling prices 10 % lower", _prices),
+    _Shock("consumables 20 % dearer", _consumables, how=lambda _: "ink, film and powder"),
+    _Shock("buy-in price 20 % lower", _buy_in, "no price for bought-in transfers is stated"),
+    _Shock(
+        "no added sales",
+        _nothing_added,
+        "none of this work is done today, so that no sales would be left",
+        lambda _: "planned pieces as today",
+    ),
+    _Shock("loan rate 2 points higher", _dearer_loan, "no loan with a rate of its own"),
+    _Shock("three months late", _late, how=lambda _: "first print and full volume"),
+    _Shock("the printer down for a month", _down, "no failures are expected", _how_down),
+    _Shock(
+        "print heads twice as often",
+        _heads,
+        "no parts that wear out are listed",
+        lambda _: "every wear part lasts half as long",
+    ),
+    _Shock("every hour paid", _hours_paid, how=lambda _: "none unpaid or already paid for"),
+)
+_ALL: Final = _Shock(
+    "all together",
+    lambda case, choice: iter(()),
+    how=lambda _: "where two lines move one input, the lower value",
+)

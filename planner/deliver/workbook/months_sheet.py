@@ -1,0 +1,76 @@
+"""The shop with the machine, month by month, from the pieces asked for to the money left."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from planner.deliver.workbook.book import Sheet
+from planner.deliver.workbook.buying import hurried_lines, usual_lines
+from planner.deliver.workbook.facts import Facts, Side
+from planner.deliver.workbook.materials import (
+    energy_lines,
+    hour_lines,
+    material_lines,
+    order_lines,
+)
+from planner.deliver.workbook.money import (
+    formulas_of_machine,
+    ledger_lines,
+    working_capital_lines,
+)
+from planner.deliver.workbook.months import month_sheet
+from planner.deliver.workbook.pieces import (
+    Blocks,
+    asked_lines,
+    capacity_lines,
+    outcome_lines,
+    span,
+)
+from planner.deliver.workbook.running import formulas_with_machine, running_lines
+from planner.deliver.workbook.wear import wear_lines
+
+MONTHS: Final = "Months"
+MONTHS_TODAY: Final = "Months today only"
+
+
+def months_sheet(facts: Facts, side: Side, *, title: str, alias: str, added: bool) -> Sheet:
+    """A shop with the machine; ``added`` counts work beyond today's."""
+    work = "the planned work" if added else "today's work only"
+    return month_sheet(
+        facts,
+        title=title,
+        alias=alias,
+        about=f"{facts.plan.choice.label}: {work}. Every figure is a formula on the inputs.",
+        blocks=_with_machine(facts, side, alias, added),
+    )
+
+
+def _with_machine(facts: Facts, side: Side, alias: str, added: bool) -> Blocks:
+    yield from asked_lines(facts, side, added=added)
+    yield from capacity_lines(facts, side)
+    yield from outcome_lines(facts, side)
+    yield from order_lines(facts, side)
+    yield from material_lines(facts, side)
+    if facts.scenario.today is not None:
+        yield from usual_lines(facts, side, pieces="bought")
+        yield from hurried_lines(facts, side)
+    transfers = f"SUMPRODUCT({span(facts, 'made')},product_each,product_prints)"
+    bought = "+".join(
+        f"SUMPRODUCT({span(facts, kind)},product_each,product_prints)"
+        for kind in ("bought", "hurried")
+    )
+    yield from hour_lines(
+        facts,
+        side.operations.hours,
+        {
+            "tending": "{area}*labour_tending",
+            "cutting": f"({transfers}/(1-{{calendar.rejected}})+{bought})*labour_cutting",
+            "care": "{equipment.care}",
+        },
+    )
+    yield from energy_lines(facts, side)
+    yield from wear_lines(facts, side)
+    yield from running_lines(facts, side, formulas_with_machine(facts))
+    yield from working_capital_lines(facts, side, formulas_with_machine(facts))
+    for way in reversed(facts.ways):
+        yield from ledger_lines(facts, side, formulas_of_machine(facts, alias, way), way)
