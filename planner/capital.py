@@ -4,22 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
 from planner.ledger import monthly, once
+from planner.scenario.derived import PRACTICE_AREA, START_UP_SHARE, TRAINING_HOURS
 from planner.scenario.estimates import Array, Number, Values
 from planner.scenario.schema import Item, Scenario, StartUp
 from planner.shop.calendar import Calendar
 from planner.shop.labour import full_wage
 from planner.shop.machine import Machine
 from planner.shop.upkeep import item_price, items_of
-
-# Without a list of what start-up takes: a share of the price, training hours and practice prints.
-START_UP_SHARE: Final = 0.15
-TRAINING_HOURS: Final = 24.0
-PRACTICE_AREA: Final = 60 * 0.3048**2
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,14 +15,15 @@ from planner.finance.lease import (
     BuyForSum,
     LeaseEnd,
     LeaseTerms,
+    Renew,
     ReturnGoods,
     lease_flows,
 )
-from planner.finance.loan import LoanTerms, loan_flows
+from planner.finance.loan import LoanTerms, Step, loan_flows
+from planner.scenario.derived import LOAN_DOWN_PAYMENT
 from planner.scenario.estimates import Array, Number, Values
 from planner.scenario.schema import Financing
 
-LOAN_DOWN_PAYMENT: Final = 0.20
 NOMINAL_PURCHASE: Final = 0.5  # of the expected resale value: at or below it, a conditional sale
 
 
@@ -61,7 +62,7 @@ def payment_for(
 ) -> Payment:
     """The flows of an offer over the months, for what it covers of the outlays."""
     match offer.kind:
-        case "loan":
+        case "loan" | "instalments":
             return _loan(offer, outlays, months, values)
         case "lease":
             return _lease(offer, outlays, assets, months, values)
@@ -70,19 +71,33 @@ def payment_for(
 
 
 def _loan(offer: Financing, outlays: Outlays, months: int, values: Values) -> Payment:
-    assert offer.term is not None
     down = values(offer.down_payment) if offer.down_payment else LOAN_DOWN_PAYMENT
     parts = outlays.by_part
     amount = sum((parts[part] for part in offer.covers), 0.0) * (1 - down)
-    terms = LoanTerms(
+    debt = loan_flows(
+        terms=loan_terms(offer, values),
+        amount=per_draw(amount),
+        months=months,
+        fee=per_draw(values(offer.fee)),
+        fee_financed=offer.fee_financed,
+    )
+    return Payment(debt=debt, financed=amount)
+
+
+def loan_terms(offer: Financing, values: Values) -> LoanTerms:
+    """The contract of a loan or of the seller's instalments."""
+    assert offer.term is not None
+    step = offer.step
+    return LoanTerms(
         term=values.whole(offer.term),
         rate=per_draw(values(offer.rate)) / 12 if offer.rate else None,
         payment=per_draw(values(offer.payment)) if offer.payment else None,
+        balloon=per_draw(values(offer.balloon)),
+        interest_only_months=values.whole(offer.interest_only),
+        first_payment_after=values.whole(offer.first_payment_after),
+        step=Step(values.whole(step.every), values.scalar(step.change)) if step else None,
+        early_repayment_charge=values.scalar(offer.early_repayment_charge),
     )
-    debt = loan_flows(
-        terms=terms, amount=per_draw(amount), months=months, fee=per_draw(values(offer.fee))
-    )
-    return Payment(debt=debt, financed=amount)
 
 
 def _lease(
@@ -93,7 +108,7 @@ def _lease(
     if taxed:
         parts["equipment"] = outlays.equipment
     price = sum((parts[part] for part in offer.covers), 0.0)
-    terms = _lease_terms(offer, values)
+    terms = lease_terms(offer, values)
     market = _worth_as_bought(assets, terms.term)
     debt = lease_flows(
         terms=terms, price=per_draw(price), months=months, market_value_at_end=market
@@ -103,9 +118,9 @@ def _lease(
         debt=debt,
         financed=price,
         paid_for_shop=price,
-        rented=not _is_conditional_sale(terms.at_end, per_draw(price), market),
+        rented=_is_rented(offer, terms.at_end, per_draw(price), market),
         owned_from=owned_from,
-        goes_back_after=terms.term if owned_from is None else None,
+        goes_back_after=_goes_back_after(terms, owned_from, months),
         untaxed=taxed,
     )
 
@@ -118,13 +133,14 @@ def _worth_as_bought(assets: tuple[Asset, ...], age: int) -> Array:
     return per_draw(worth)
 
 
-def _lease_terms(offer: Financing, values: Values) -> LeaseTerms:
+def lease_terms(offer: Financing, values: Values) -> LeaseTerms:
+    """The contract of a lease."""
     assert offer.term is not None
-    assert offer.payment is not None
     advance = values.whole(offer.advance_payments) if offer.advance_payments else 0
     return LeaseTerms(
         term=values.whole(offer.term),
-        payment=per_draw(values(offer.payment)),
+        payment=per_draw(values(offer.payment)) if offer.payment else None,
+        rate=per_draw(values(offer.rate)) / 12 if offer.rate else None,
         due=offer.due,
         advance_payments=min(advance, values.whole(offer.term)),
         deposit=per_draw(values(offer.deposit)),
@@ -136,30 +152,50 @@ def _lease_terms(offer: Financing, values: Values) -> LeaseTerms:
 
 def _lease_end(offer: Financing, values: Values) -> LeaseEnd:
     end = offer.at_end
-    if end is None or end.kind == "return":
-        return ReturnGoods()
-    if end.kind == "market":
-        return BuyAtMarket()
-    if end.share is not None:
-        return BuyForShare(per_draw(values(end.share)))
-    assert end.sum is not None
-    return BuyForSum(per_draw(values(end.sum)))
+    assert end is not None  # the scenario's checks see to it
+    match end.kind:
+        case "return":
+            return ReturnGoods()
+        case "market":
+            return BuyAtMarket()
+        case "renew":
+            return Renew(per_draw(values(end.payment)) if end.payment else None)
+        case "buy":
+            if end.share is not None:
+                return BuyForShare(per_draw(values(end.share)))
+            assert end.sum is not None
+            return BuyForSum(per_draw(values(end.sum)))
 
 
-def _is_conditional_sale(end: LeaseEnd, price: Array, market: Array) -> bool:
-    """Whether the purchase price is at most half of what the goods are expected to be worth.
+def _goes_back_after(terms: LeaseTerms, owned_from: int | None, months: int) -> int | None:
+    """The month in which the goods go back; a renewed lease runs to the horizon."""
+    if owned_from is not None:
+        return None
+    return months if isinstance(terms.at_end, Renew) else terms.term
 
-    Such a lease is a purchase on instalments for tax; Rev. Rul. 55-540, section 4.01, names the
-    nominal option among its signs. The share is the planner's own reading.
+
+def _is_rented(offer: Financing, end: LeaseEnd, price: Array, market: Array) -> bool:
+    """Whether the lessor deducts the price: as the scenario says, else by the purchase price."""
+    if offer.counts_as is not None:
+        return offer.counts_as == "rent"
+    option = purchase_option(end, price)
+    return option is None or bool(np.mean(option) > NOMINAL_PURCHASE * np.mean(market))
+
+
+def purchase_option(end: LeaseEnd, price: Array) -> Array | None:
+    """The stated purchase price before tax [money]; None where none is stated.
+
+    At or below half of what the goods are expected to be worth it is nominal, and the lease a
+    purchase on instalments for tax: Rev. Rul. 55-540, section 4.01, names a nominal option among
+    the signs of one. The half is the planner's own reading.
     """
     match end:
         case BuyForShare(share):
-            option = np.mean(share * price)
+            return np.asarray(share * price)
         case BuyForSum(stated):
-            option = np.mean(stated)
+            return per_draw(stated)
         case _:
-            return False
-    return bool(option <= NOMINAL_PURCHASE * np.mean(market))
+            return None
 
 
 def per_draw(value: Number) -> Array:

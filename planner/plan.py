@@ -16,7 +16,7 @@ from planner.scenario.estimates import Array, Number
 from planner.shop.calendar import Calendar
 from planner.shop.machine import Machine, machine
 from planner.shop.month import Operations, operations_with, operations_without
-from planner.taxes import tax_lines, tax_on_running
+from planner.taxes import Deductible, tax_lines, tax_on_running
 
 Columns = dict[tuple[Group, str], Array]
 
@@ -217,9 +217,12 @@ def _ledger(base: _Base, payment: Payment) -> Ledger:
             case=base.case,
             columns=columns,
             payment=payment,
-            outlays=base.outlays,
-            assets=base.assets,
-            warranty=base.choice.warranty,
+            deductible=Deductible(
+                outlays=base.outlays,
+                assets=base.assets,
+                warranty=base.choice.warranty,
+                printed=base.operations.area,
+            ),
         )
     return Ledger(columns, months)
 

@@ -4,14 +4,22 @@ from __future__ import annotations
 
 import calendar
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
-from planner.capital import Asset, Outlays, straight_line
+from planner.capital import Asset, Outlays
 from planner.case import Case
+from planner.finance.depreciation import (
+    DepreciationRule,
+    GivenShares,
+    UnitsOfProduction,
+    depreciation_by_month,
+    depreciation_rule,
+)
 from planner.finance.tax import income_tax
-from planner.ledger import Group, Ledger, once
+from planner.ledger import Group, Ledger, monthly, once
 from planner.paying import Payment, per_draw
 from planner.scenario.estimates import Array, Number
 from planner.scenario.schema import Warranty
@@ -39,23 +47,30 @@ def tax_on_running(case: Case, columns: Columns) -> Array:
     return tax_on(case, Ledger(columns, case.months).total(Group.RUNNING))
 
 
+@dataclass(frozen=True, kw_only=True)
+class Deductible:
+    """What a machine lets the shop deduct, beside its running costs.
+
+    ``printed`` is the area printed a month [m²], broadcasting to (draws, months).
+    """
+
+    outlays: Outlays
+    assets: tuple[Asset, ...]
+    warranty: Warranty
+    printed: Number
+
+
 def tax_lines(
-    *,
-    case: Case,
-    columns: Columns,
-    payment: Payment,
-    outlays: Outlays,
-    assets: tuple[Asset, ...],
-    warranty: Warranty,
+    *, case: Case, columns: Columns, payment: Payment, deductible: Deductible
 ) -> dict[tuple[Group, str], Array]:
     """Income tax as paid, and the part of it that the sale at the end brings.
 
     Interest, fees, rent and what is paid on top of payments are deducted as they fall due, the
-    price over its life by the one who owns it for tax. What the sale brings is the tax with the
-    gain over book value in the last month less the tax without it.
+    price by the scenario's rule by the one who owns it for tax. What the sale brings is the tax
+    with the gain over book value in the last month less the tax without it.
     """
     debt, months = payment.debt, case.months
-    deducted, book = _deductions(case, payment, outlays, assets, warranty)
+    deducted, book = _deductions(case, payment, deductible)
     taxable = Ledger(columns, months).total(Group.RUNNING) - deducted + debt.fees
     if payment.rented:
         taxable = taxable + debt.rent + debt.tax_on_payments + debt.settlement
@@ -69,30 +84,57 @@ def tax_lines(
     }
 
 
-def _deductions(
-    case: Case,
-    payment: Payment,
-    outlays: Outlays,
-    assets: tuple[Asset, ...],
-    warranty: Warranty,
-) -> tuple[Array, Number]:
+def _deductions(case: Case, payment: Payment, own: Deductible) -> tuple[Array, Number]:
     """Depreciation, warranty over its term and first fill, positive; book value at the end."""
     months = case.months
-    deducted = once(outlays.first_fill, month=1, months=months)
-    term = case.values.scalar(warranty.term)
+    deducted = once(own.outlays.first_fill, month=1, months=months)
+    term = case.values.scalar(own.warranty.term)
     if term > 0:
+        evenly = depreciation_rule("straight line", life_months=term)
         runs_from = case.values.whole(case.scenario.runs_from)
-        spread, _ = straight_line(
-            cost=outlays.warranty, life=term, first=runs_from + 1, months=months
-        )
+        spread = _by_month(case, evenly, own.outlays.warranty, runs_from + 1, own.printed)
         deducted = deducted + spread
-    price = sum((asset.price for asset in assets), 0.0)
+    price = sum((asset.price for asset in own.assets), 0.0)
     book: Number = 0.0
-    for asset in assets:
-        for cost, life, first in _depreciable(asset, asset.price / price, payment, outlays):
-            part, left = straight_line(cost=cost, life=life, first=first, months=months)
-            deducted, book = deducted + part, book + left
+    for asset in own.assets:
+        for cost, life, first in _depreciable(asset, asset.price / price, payment, own.outlays):
+            part = _by_month(case, _rule(case, life), cost, first, own.printed)
+            deducted = deducted + part
+            book = book + per_draw(cost) - part.sum(axis=-1)
     return deducted, book
+
+
+def _by_month(
+    case: Case, rule: DepreciationRule, cost: Number, first: int, printed: Number
+) -> Array:
+    """What is deducted of a cost from a month of first use on (draws, months + 1) [money]."""
+    tax = case.scenario.tax
+    assert tax is not None  # called where there is tax
+    return depreciation_by_month(
+        rule=rule,
+        base=per_draw(cost),
+        months=case.months,
+        start_month=case.scenario.start.month,
+        tax_year_end_month=MONTHS.index(tax.year_ends) + 1,
+        first_month=first,
+        units_by_month=monthly(printed * np.ones(case.months), months=case.months),
+    )
+
+
+def _rule(case: Case, life: float) -> DepreciationRule:
+    """The scenario's rule for goods of a life [month]."""
+    assert case.scenario.tax is not None
+    chosen = case.scenario.tax.depreciation
+    if chosen.shares is not None:
+        shares = tuple(case.values.scalar(share) for share in chosen.shares)
+        return DepreciationRule(
+            "shares given by year", GivenShares(shares), "", "the scenario", False
+        )
+    if chosen.life is not None:
+        units = UnitsOfProduction(case.values.scalar(chosen.life))
+        return DepreciationRule("units of production", units, "", "plain arithmetic", False)
+    assert chosen.rule is not None
+    return depreciation_rule(chosen.rule, life_months=life)
 
 
 def _depreciable(

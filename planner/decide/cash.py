@@ -61,7 +61,7 @@ class Security:
 
 def security(plan: Plan) -> Security | None:
     """Lending value against balance month by month; None without a loan."""
-    if plan.choice.financing.kind != "loan":
+    if plan.choice.financing.kind not in ("loan", "instalments"):
         return None
     balance, resale = plan.debt.balance[0], plan.resale[0]
     owed = balance > 1e-9

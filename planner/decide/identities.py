@@ -119,7 +119,7 @@ def financing_checks(page: AnswerPage, answered: Sequence[Answered]) -> list[Che
     for one in answered:
         plan, name = one.evaluation.plan, one.choice.financing.name
         debt = plan.debt
-        if one.choice.financing.kind == "loan":
+        if one.choice.financing.kind in ("loan", "instalments"):
             repaid = -float((debt.principal + debt.settlement)[0].sum())
             checks.append(_equal(f"principal repaid: {name}", repaid, float(debt.proceeds[0, 0])))
         ledger = plan.ledger

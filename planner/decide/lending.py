@@ -5,39 +5,33 @@ What a scenario does not state is None here, never guessed.
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Final
 
 import numpy as np
 
-from planner.case import Case, Choice
 from planner.decide.answer import Answered, AnswerPage
 from planner.decide.cover import ShopCover, other_debts
 from planner.decide.evaluation import COMPARISONS, Comparison, Evaluation
-from planner.decide.figures import PaybackTime
+from planner.decide.prints import print_costs
+from planner.decide.rests_on import Bases, Influential, bases, most_influential
 from planner.decide.sensitivity import influences
 from planner.decide.solve import Crossing, lasting_crossing
 from planner.decide.solve import Outcome as Search
 from planner.decide.steady import capacity_factor
-from planner.decide.stress import outcome_of
+from planner.decide.verdict import verdict
 from planner.finance.cover import debt_service_cover
+from planner.finance.loan import LoanTerms, ScheduleRow, loan_schedule_in_cents
 from planner.finance.series import Ratios
 from planner.ledger import Group
 from planner.plan import Plan, plan
-from planner.scenario.checks import KEYS_OF_KIND
 from planner.scenario.estimates import Array, Estimate
-from planner.scenario.key_paths import quoted_name
-from planner.scenario.schema import Debt, Scenario, Table
-from planner.scenario.tree import inputs
-from planner.usage.materials import rate_ranges
-from planner.usage.test_prints import measured_rates
+from planner.scenario.schema import Debt, Table
 
 NOW: Final = "now"
 COLUMNS: Final = (NOW, *COMPARISONS)
-BASES: Final = ("measured", "accounts", "quoted", "estimated", "default")
 MOST_SALES: Final = 10.0  # times the planned sales; beyond it nothing is looked for
 CENT: Final = Decimal("0.01")
 
@@ -79,13 +73,13 @@ class SourcesAndUses:
 class Terms:
     """What is asked for beside the amount.
 
-    ``rate`` is nominal, ``annual_percentage_rate`` counts fees [1/year]; ``payment`` is the
-    regular one with its tax [money/month]; ``first_payment`` its month, 0 being signing; ``term``
-    [month].
+    ``rate`` is nominal, for a lease the implicit one, and ``annual_percentage_rate`` counts fees
+    [1/year], each None where none exists; ``payment`` is the regular one with its tax
+    [money/month]; ``first_payment`` its month, 0 being signing; ``term`` [month].
     """
 
-    rate: float
-    annual_percentage_rate: float
+    rate: float | None
+    annual_percentage_rate: float | None
     payment: float
     term: int
     first_payment: int
@@ -121,37 +115,6 @@ class Collateral:
         return self.counted[self.worst] / self.balance[self.worst]
 
 
-@dataclass(frozen=True)
-class Influential:
-    """One of the inputs that matter most, and what moving it alone to its ends does.
-
-    Payback of the plan against buying in, and its lowest debt service cover [-].
-    """
-
-    estimate: Estimate
-    payback_at_low: PaybackTime
-    payback_at_high: PaybackTime
-    cover_at_low: float | None
-    cover_at_high: float | None
-
-
-@dataclass(frozen=True)
-class Bases:
-    """How many inputs the plan rests on, by basis.
-
-    ``by_seller`` counts the quotes of whoever prepared the file if that is the seller; None where
-    it is not, or the scenario does not say.
-    """
-
-    counts: Mapping[str, int]
-    by_seller: int | None
-
-    @property
-    def total(self) -> int:
-        """All inputs."""
-        return sum(self.counts.values())
-
-
 @dataclass(frozen=True, eq=False)
 class Lending:
     """All that page one of the lender's file reads from; None is what the scenario does not state.
@@ -179,14 +142,28 @@ class Lending:
     bases: Bases
 
 
-def asked_of_lender(page: AnswerPage) -> Answered:
-    """The choice that a lender is shown: the page's own if it borrows, else the first that does.
+def for_lender(page: AnswerPage) -> AnswerPage:
+    """The page speaking of what a lender is asked: its own choice if that borrows.
 
-    Only ways to pay for the page's own machine count; where there is none, it is the page's own.
+    Otherwise the first financed way to pay for the same machine; where there is none, its own.
     """
     same = (one for one in page.choices if one.choice.names[:2] == page.best.choice.names[:2])
     financed = (one for one in (page.best, *same) if one.choice.financing.kind != "cash")
-    return next(financed, page.best)
+    return about(page, next(financed, page.best))
+
+
+def about(page: AnswerPage, answered: Answered) -> AnswerPage:
+    """The page speaking of one of its choices."""
+    if answered is page.best:
+        return page
+    own = answered.evaluation.plan
+    return replace(
+        page,
+        best=answered,
+        verdict=verdict(answered.evaluation, answered.figures),
+        prints=print_costs(page.case, own),
+        influences=influences(page.case, own),
+    )
 
 
 def lending(page: AnswerPage, answered: Answered) -> Lending:
@@ -209,7 +186,7 @@ def lending(page: AnswerPage, answered: Answered) -> Lending:
         prepared_for=_stated(scenario, "prepared_for"),
         prepared_by=_stated(scenario, "prepared_by"),
         prepared_by_seller=is_seller,
-        influential=tuple(_influential(evaluation)),
+        influential=tuple(most_influential(evaluation)),
         bases=bases(scenario, answered.choice, is_seller=is_seller is True),
     )
 
@@ -243,12 +220,29 @@ def terms(own: Plan) -> Terms | None:
         return None
     paid = (debt.principal + debt.interest + debt.rent)[0]
     return Terms(
-        rate=12 * float(debt.rate[0]),
-        annual_percentage_rate=float(debt.annual_percentage_rate[0]),
+        rate=_finite(12 * debt.rate),
+        annual_percentage_rate=_finite(debt.annual_percentage_rate),
         payment=float(debt.payment_per_month[0]),
         term=own.case.values.whole(offer.term),
         first_payment=int(np.argmax(paid < 0)),
     )
+
+
+def _finite(rates: Array) -> float | None:
+    return float(rates[0]) if np.isfinite(rates[0]) else None
+
+
+def loan_schedule(own: Plan) -> tuple[ScheduleRow, ...]:
+    """The loan's schedule in cents, month 0 to its term; empty where there is no loan."""
+    offer, values = own.choice.financing, own.case.values
+    if offer.kind != "loan" or offer.term is None:
+        return ()
+    contract = LoanTerms(
+        term=values.whole(offer.term),
+        rate=values.scalar(offer.rate) / 12 if offer.rate else None,
+        payment=values.scalar(offer.payment) if offer.payment else None,
+    )
+    return loan_schedule_in_cents(terms=contract, amount=float(own.debt.proceeds[0, 0]))
 
 
 # --- can the shop pay ---------------------------------------------------------------------------
@@ -265,21 +259,18 @@ class _Measured:
     draw: float
     payments: Array
 
-    def cover(self, flows: Array | float, *, draw: bool) -> Ratios:
-        """Cover by year of the flows by month and what they are added to."""
-        income = self.before - (self.draw if draw else 0.0) + flows
-        months = np.broadcast_to(income, np.broadcast_shapes(np.shape(income), (1, 1)))
-        by_month = np.broadcast_to(months, (months.shape[0], self.payments.shape[-1]))
-        return debt_service_cover(cash_flow_by_month=by_month, debt_service_by_month=self.payments)
+    def cover(self, flows: Array, *, draw: bool) -> Ratios:
+        """Cover by year of flows by month (draws, months + 1) and what they are added to."""
+        a_month = self.before - (self.draw if draw else 0.0)
+        return debt_service_cover(
+            cash_flow_by_month=a_month + flows, debt_service_by_month=self.payments
+        )
 
 
 def _measured(evaluation: Evaluation) -> _Measured:
     """The whole shop where its cash flow is stated, else the project alone."""
-    case, shop, service = (
-        evaluation.case,
-        evaluation.case.scenario.shop,
-        evaluation.plan.debt.service,
-    )
+    case, service = evaluation.case, evaluation.plan.debt.service
+    shop = case.scenario.shop
     if shop.cash_flow_before is None:
         return _Measured(0.0, 0.0, service)
     draw = case.values.scalar(shop.owner_draw) if shop.owner_draw else 0.0
@@ -293,9 +284,10 @@ def _whole_shop(answered: Answered) -> dict[str, ShopCover] | None:
     if stated is None:
         return None
     measured = _measured(answered.evaluation)
+    nothing = np.zeros_like(measured.payments)
     now = ShopCover(
-        before_tax=_years(measured.cover(0.0, draw=False)),
-        after_tax_and_draw=_years(measured.cover(0.0, draw=True)),
+        before_tax=_years(measured.cover(nothing, draw=False)),
+        after_tax_and_draw=_years(measured.cover(nothing, draw=True)),
     )
     return {NOW: now, **stated}
 
@@ -310,8 +302,8 @@ def _years(ratios: Ratios) -> tuple[float | None, ...]:
 def sales_room(evaluation: Evaluation) -> SalesRoom | None:
     """How far the plan's sales may fall, from the first month on, before the minimum is missed.
 
-    The plan's volume moves, today's work and its opening balances of the plan move with no one;
-    the rest of the shop stands. The measure is the lender's, of the whole plan against today.
+    Only the plan's volume moves: today's work, which it is compared with, and the rest of the shop
+    stand. The measure is the lender's. None where no debt payments fall due.
     """
     case, own = evaluation.case, evaluation.plan
     measured = _measured(evaluation)
@@ -372,77 +364,3 @@ def collateral(own: Plan) -> Collateral | None:
         balance=tuple(balance.tolist()),
         worst=int(np.argmin(ratio)),
     )
-
-
-# --- what it rests on ---------------------------------------------------------------------------
-
-
-def assumptions(scenario: Scenario, choice: Choice) -> tuple[Estimate, ...]:
-    """Every number that the choice rests on, in the order of the schema.
-
-    What belongs to another machine, warranty or way to pay is left out; the test prints stand as
-    the three rates that are measured from them, with their 95 % intervals.
-    """
-    elsewhere = tuple(_elsewhere(scenario, choice))
-    own = [
-        estimate
-        for estimate in inputs(scenario)
-        if not estimate.key.startswith(("prints[", *elsewhere))
-    ]
-    return (*own, *rate_ranges(measured_rates(scenario.prints)))
-
-
-def _elsewhere(scenario: Scenario, choice: Choice) -> Iterator[str]:
-    """How keys begin that do not belong to the choice."""
-    machine, warranty, paid = choice.equipment, choice.warranty, choice.financing
-    key = f"equipment.{quoted_name(machine.name)}"
-    for equipment in scenario.equipment:
-        if equipment.name != machine.name:
-            yield f"equipment.{quoted_name(equipment.name)}."
-    for other in machine.warranty:
-        if other.name != warranty.name:
-            yield f"{key}.warranty.{quoted_name(other.name)}."
-    for offer in scenario.financing:
-        base = f"financing.{quoted_name(offer.name or '')}."
-        if offer.name != paid.name:
-            yield base
-    own = f"financing.{quoted_name(paid.name or '')}."
-    fields = type(paid).model_fields
-    yield from (f"{own}{name}" for name in fields if name not in KEYS_OF_KIND[paid.kind])
-
-
-def bases(scenario: Scenario, choice: Choice, *, is_seller: bool) -> Bases:
-    """Count the assumptions by basis.
-
-    A quote is the preparer's where it names no other source or names the preparer.
-    """
-    estimates = assumptions(scenario, choice)
-    found = Counter(estimate.basis for estimate in estimates)
-    own = [
-        one
-        for one in estimates
-        if one.basis == "quoted" and (not one.source or scenario.prepared_by in one.source)
-    ]
-    return Bases(
-        counts={name: found[name] for name in BASES},  # type: ignore[index]
-        by_seller=len(own) if is_seller else None,
-    )
-
-
-def _influential(evaluation: Evaluation, *, most: int = 3) -> Iterator[Influential]:
-    case, choice = evaluation.case, evaluation.choice
-    for one in influences(case, evaluation.plan)[:most]:
-        low, high = (
-            outcome_of(
-                Case(case.scenario, case.values.with_value(one.estimate.key, end), case.levers),
-                choice,
-            )
-            for end in (one.estimate.low, one.estimate.high)
-        )
-        yield Influential(
-            estimate=one.estimate,
-            payback_at_low=low.payback,
-            payback_at_high=high.payback,
-            cover_at_low=low.lowest_cover,
-            cover_at_high=high.lowest_cover,
-        )

@@ -207,7 +207,7 @@ def _buy_in(case: Case, choice: Choice) -> Iterator[Change]:
 
 
 def _nothing_added(case: Case, choice: Choice) -> Iterator[Change]:
-    """Today's pieces; nothing where none of this work is done today, for then none would be left."""
+    """Today's pieces; nothing to move where none of this work is done today."""
     today = [case.values.scalar(product.today) for product in case.scenario.products]
     if any(today):
         for product, pieces in zip(case.scenario.products, today, strict=True):

@@ -9,7 +9,7 @@ import numpy as np
 from .tax import calendar_month
 from .types import Array, Number, by_draw
 
-Convention: TypeAlias = Literal["half-year", "mid-quarter", "full-month"]
+Convention: TypeAlias = Literal["half-year", "mid-quarter", "full-month", "full-year"]
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class DecliningBalance:
         Recovery period [year], at least 1.
     factor : float
         Multiple of the straight-line share [-]; 2 is the 200 % method.
-    convention : {"half-year", "mid-quarter", "full-month"}
+    convention : {"half-year", "mid-quarter", "full-month", "full-year"}
         How much of the first tax year counts.
     switch : bool
         Whether the change to equal shares is made.
@@ -136,6 +136,13 @@ def _plain_rule(name: str, method: Method) -> DepreciationRule:
     return DepreciationRule(name, method, "", "plain arithmetic", from_memory=False)
 
 
+def _pool_rule(name: str, *, share: float, convention: Convention, source: str) -> DepreciationRule:
+    """A share of what is left each year, for as long as anything is [-]."""
+    years = 200.0  # so long that less than a thousandth of a thousandth is left at any known share
+    method = DecliningBalance(years, factor=share * years, convention=convention, switch=False)
+    return DepreciationRule(name, method, "rate from memory, check it", source, from_memory=True)
+
+
 RULES: dict[str, DepreciationRule] = {
     rule.name: rule
     for rule in (
@@ -143,6 +150,18 @@ RULES: dict[str, DepreciationRule] = {
         _us_rule(7, "half-year", "Table A-1"),
         _us_rule(5, "mid-quarter", "Tables A-2 to A-5"),
         _us_rule(7, "mid-quarter", "Tables A-2 to A-5"),
+        _pool_rule(
+            "UK writing-down allowance, main pool",
+            share=0.18,
+            convention="full-year",
+            source="Capital Allowances Act 2001, part 2, from memory",
+        ),
+        _pool_rule(
+            "Canadian class 8",
+            share=0.20,
+            convention="half-year",
+            source="Income Tax Regulations, schedule II, half-year rule, from memory",
+        ),
         DepreciationRule(
             "whole price in year one",
             GivenShares((1.0,)),
@@ -247,6 +266,8 @@ def _first_year(convention: Convention, months: int) -> float:
         return 0.5
     if convention == "full-month":
         return months / 12.0
+    if convention == "full-year":
+        return 1.0
     quarter = (12 - months) // 3  # 0 for the first
     return 0.875 - 0.25 * quarter
 

@@ -14,27 +14,37 @@ from planner.scenario.reading import repr_short
 
 _NAMED_LISTS: Final = ("products", "equipment", "financing", "overheads")
 _NAMED_IN_EQUIPMENT: Final = ("items", "start_up", "wear_parts", "warranty")
-_OF_LOAN: Final = frozenset({"rate", "payment", "term", "down_payment", "fee", "covers"})
-_OF_LEASE: Final = frozenset(
-    {
-        "payment",
-        "term",
-        "due",
-        "advance_payments",
-        "deposit",
-        "document_fee",
-        "sales_tax",
-        "at_end",
-        "covers",
-    }
+_OF_EVERY_DEBT: Final = frozenset(
+    {"rate", "payment", "term", "covers", "signed", "first_payment", "equipment"}
 )
+_OF_LOAN: Final = _OF_EVERY_DEBT | {
+    "down_payment",
+    "fee",
+    "fee_financed",
+    "balloon",
+    "interest_only",
+    "first_payment_after",
+    "step",
+    "early_repayment_charge",
+}
+_OF_LEASE: Final = _OF_EVERY_DEBT | {
+    "due",
+    "advance_payments",
+    "deposit",
+    "document_fee",
+    "sales_tax",
+    "at_end",
+    "notice",
+    "counts_as",
+}
 KEYS_OF_KIND: Final[Mapping[str, frozenset[str]]] = {
     "cash": frozenset(),
-    "loan": _OF_LOAN | {"equipment"},
-    "lease": _OF_LEASE | {"equipment"},
+    "loan": _OF_LOAN,
+    "instalments": _OF_LOAN,
+    "lease": _OF_LEASE,
 }
-_NEEDED: Final = {"loan": ("term",), "lease": ("term", "payment", "at_end")}
-_KEYS_OF_KINDS: Final = _OF_LOAN | _OF_LEASE | {"equipment"}
+_NEEDED: Final = {"loan": ("term",), "instalments": ("term",), "lease": ("term", "at_end")}
+_KEYS_OF_KINDS: Final = _OF_LOAN | _OF_LEASE
 
 
 def cross_faults(document: Document) -> Iterator[Fault]:
@@ -133,12 +143,14 @@ def _financing(document: Document, at: int, offer: Mapping[str, Any]) -> Iterato
     for key in offer:
         if key in _KEYS_OF_KINDS - KEYS_OF_KIND[kind]:
             yield document.fault((*base, key), f"not stand in a way to pay of kind {kind}")
-    if kind == "loan" and ("rate" in offer) == ("payment" in offer):
+    if kind != "cash" and ("rate" in offer) == ("payment" in offer):
         got = "both" if "rate" in offer else "neither"
         yield document.fault(base, "hold exactly one of rate and payment", got)
     for key in _NEEDED.get(kind, ()):
         if key not in offer:
             yield document.fault((*base, key), "be given", "nothing")
+    if ("signed" in offer) != ("first_payment" in offer):
+        yield document.fault(base, "hold both signed and first_payment, or neither", "one")
     yield from _offer_refers(document, base, offer)
 
 

@@ -7,7 +7,7 @@ from typing import Final
 
 from planner.scenario.estimates import Estimate
 from planner.scenario.key_paths import quoted_name
-from planner.scenario.plausible import implausible
+from planner.scenario.plausible import implausible, rounded
 from planner.scenario.schema import Equipment, Item, Product, Scenario, Today
 from planner.scenario.tree import leaves
 
@@ -55,7 +55,7 @@ def _test_prints(scenario: Scenario) -> Iterator[str]:
         ),
     }
     for name, (amount, unit) in used.items():
-        shown = f"{amount / area * 1000:.4g} {'g' if name == 'powder' else 'mL'}/m^2"
+        shown = f"{rounded(amount / area * 1000)} {'g' if name == 'powder' else 'mL'}/m^2"
         rate = Estimate(likely=amount / area, unit=unit, written=shown)
         said = implausible(f"test_prints.{name}", rate, currency=scenario.currency)
         if said:

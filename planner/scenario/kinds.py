@@ -108,6 +108,17 @@ def _locale(value: Any) -> str:
     return written
 
 
+def _date(value: Any) -> datetime.date:
+    if isinstance(value, str):
+        try:
+            return datetime.date.fromisoformat(value)
+        except ValueError:
+            pass
+    if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
+        raise fault("be a date such as 2027-03-31", value)
+    return value
+
+
 def listed(value: Any) -> Any:
     """A list, empty or not."""
     if not isinstance(value, (list, tuple)):
@@ -132,6 +143,7 @@ Text = Annotated[str, BeforeValidator(_text)]
 Texts = Annotated[tuple[Text, ...], BeforeValidator(listed)]
 YearMonth = Annotated[Month, BeforeValidator(month)]
 Currency = Annotated[str, BeforeValidator(currency_code)]
+Date = Annotated[datetime.date, BeforeValidator(_date)]
 LocaleName = Annotated[str, BeforeValidator(_locale)]
 
 Money = Annotated[Estimate, Reads(unit="money", plain=True)]
@@ -147,6 +159,7 @@ MoneyAKilowattHour = Annotated[Estimate, Reads(unit="money/kilowatt_hour")]
 
 Share = Annotated[Estimate, Reads(unit="share", at_most=1.0)]
 TaxShare = Annotated[Estimate, Reads(unit="share", single=True, at_most=0.9)]
+SignedShare = Annotated[Estimate, Reads(unit="share", single=True, at_least=-0.9, at_most=10.0)]
 LossShare = Annotated[Estimate, Reads(unit="share", at_most=0.9)]
 Percentage = Annotated[Estimate, Reads(unit="share", at_most=10.0)]
 ShareAYear = Annotated[Estimate, Reads(unit="share/year", at_most=1.0)]
@@ -160,6 +173,7 @@ Horizon = Annotated[
     Estimate, Reads(unit="month", single=True, whole=True, at_least=1, at_most=1200)
 ]
 Term = Annotated[Estimate, Reads(unit="month", single=True, whole=True, at_least=1, at_most=600)]
+WholeMonths = Annotated[Estimate, Reads(unit="month", single=True, whole=True, at_most=600)]
 Days = Annotated[Estimate, Reads(unit="day", at_most=365)]
 Pause = Annotated[Estimate, Reads(unit="day", single=True, at_most=365)]
 DaysAWeek = Annotated[Estimate, Reads(unit="day/week", single=True, above=0, at_most=7)]

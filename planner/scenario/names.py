@@ -58,7 +58,7 @@ def _tables(value: Any) -> Iterator[Tree]:
 
 def _offer(entry: Mapping[str, Any]) -> tuple[str, str]:
     kind = entry.get("kind")
-    said = kind.capitalize() if kind in ("cash", "loan", "lease") else "Way to pay"
+    said = kind.capitalize() if kind in ("cash", "loan", "instalments", "lease") else "Way to pay"
     return said, _months(entry.get("term"), "financing")
 
 

@@ -233,8 +233,8 @@ def implausible(path: str, estimate: Estimate, *, currency: str) -> str:
     if low - slack <= estimate.low and estimate.high <= high + slack:
         return ""
     own, unit = _own_unit(estimate, currency)
-    limits = f"{_round(low / own)} to {_round(high / own)} {unit}".strip()
-    got = estimate.written or f"{_round(estimate.likely / own)} {unit}"
+    limits = f"{rounded(low / own)} to {rounded(high / own)} {unit}".strip()
+    got = estimate.written or f"{rounded(estimate.likely / own)} {unit}"
     return f"{got} lies outside the usual {limits} ({usual.basis})"
 
 
@@ -251,6 +251,6 @@ def _own_unit(estimate: Estimate, currency: str) -> tuple[float, str]:
     return 1.0, readable(estimate.unit, currency)
 
 
-def _round(value: float) -> str:
+def rounded(value: float) -> str:
     """Four digits, without an exponent."""
     return f"{float(f'{value:.4g}'):.12g}"

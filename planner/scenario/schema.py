@@ -20,6 +20,7 @@ from planner.scenario.kinds import (
     Balance,
     Count,
     Currency,
+    Date,
     Days,
     DaysAWeek,
     Growth,
@@ -60,6 +61,7 @@ from planner.scenario.kinds import (
     RunsADay,
     Share,
     ShareAYear,
+    SignedShare,
     Size,
     Speed,
     TaxShare,
@@ -69,6 +71,7 @@ from planner.scenario.kinds import (
     Volume,
     VolumeADay,
     WeeksAYear,
+    WholeMonths,
     YearMonth,
     default,
     listed,
@@ -425,34 +428,45 @@ class Equipment(Table):
 
 
 class EndOfLease(Table):
-    """What happens when the lease ends: return, buy at market value, or buy at a price."""
+    """What happens when the lease ends: return, buy at market value or at a price, or renew."""
 
     written_as_value: ClassVar[bool] = True
 
-    kind: Literal["return", "market", "buy"]
+    kind: Literal["return", "market", "buy", "renew"]
     share: Share | None = None
     sum: Money | None = None
+    payment: MoneyAMonth | None = None
 
     @model_validator(mode="before")
     @classmethod
     def _read(cls, value: Any) -> Any:
-        if value in ("return", "market"):
+        if value in ("return", "market", "renew"):
             return {"kind": value}
         if isinstance(value, Mapping) and set(value) == {"buy"}:
             buy = value["buy"]
             is_share = isinstance(buy, str) and buy.rstrip().endswith("%")
             return {"kind": "buy", "share" if is_share else "sum": buy}
-        raise fault('be "return", "market", { buy = "7 %" } or { buy = 1 }', value)
+        if isinstance(value, Mapping) and set(value) == {"renew"}:
+            return {"kind": "renew", "payment": value["renew"]}
+        must = 'be "return", "market", "renew", { buy = "7 %" }, { buy = 1 } or { renew = payment }'
+        raise fault(must, value)
+
+
+class StepOfPayments(Table):
+    """Payments that change by a share every so many months."""
+
+    every: Term
+    change: SignedShare
 
 
 Part = Literal["equipment", "start-up", "warranty", "first fill", "stock"]
 
 
 class Financing(Table):
-    """A way to pay."""
+    """A way to pay: cash, a loan, the seller's instalments or a lease."""
 
     name: Text | None = None
-    kind: Literal["cash", "loan", "lease"]
+    kind: Literal["cash", "loan", "instalments", "lease"]
     equipment: Text | None = None
     covers: Annotated[tuple[Part, ...], BeforeValidator(some)] = ("equipment",)
     rate: Rate | None = None
@@ -460,6 +474,14 @@ class Financing(Table):
     term: Term | None = None
     down_payment: LossShare | None = None
     fee: Money = default(0)
+    fee_financed: StrictBool = False
+    balloon: Money = default(0)
+    interest_only: WholeMonths = default("0 months")
+    first_payment_after: Term = default("1 month")
+    step: StepOfPayments | None = None
+    early_repayment_charge: Share = default("0 %")
+    signed: Date | None = None
+    first_payment: Date | None = None
     due: Literal["start", "end"] = "end"
     advance_payments: (
         Annotated[Estimate, Reads(unit="", plain=True, single=True, whole=True, at_most=600)] | None
@@ -468,6 +490,8 @@ class Financing(Table):
     document_fee: Money = default(0)
     sales_tax: TaxShare = default("0 %")
     at_end: EndOfLease | None = None
+    notice: WholeMonths = default("0 months")
+    counts_as: Literal["purchase", "rent"] | None = None
 
 
 MonthName = Literal[
@@ -486,12 +510,52 @@ MonthName = Literal[
 ]
 
 
+RuleName = Literal[
+    "straight line",
+    "declining balance 150 %",
+    "declining balance 200 %",
+    "sum of years",
+    "units of production",
+    "whole price in year one",
+    "US 5-year",
+    "US 5-year, mid-quarter",
+    "US 7-year",
+    "US 7-year, mid-quarter",
+    "UK writing-down allowance, main pool",
+    "Canadian class 8",
+]
+
+
+class Depreciation(Table):
+    """How the price is deducted: a named rule, an area the equipment prints, or shares by year."""
+
+    written_as_value: ClassVar[bool] = True
+
+    rule: RuleName | None = None
+    life: AreaOfLife | None = None
+    shares: Annotated[tuple[Share, ...], BeforeValidator(some)] | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _read(cls, value: Any) -> Any:
+        if isinstance(value, str):
+            return {"rule": value}
+        if isinstance(value, Mapping) and set(value) == {"life"}:
+            return {"rule": "units of production", "life": value["life"]}
+        if isinstance(value, Mapping) and set(value) == {"shares"}:
+            return {"shares": value["shares"]}
+        if isinstance(value, Mapping) and set(value) == {"rule"}:
+            return value
+        must = 'be the name of a rule, { life = "20000 ft^2" } or { shares = ["20 %", …] }'
+        raise fault(must, value)
+
+
 class Tax(Table):
     """Tax on income; without this table every page says "before tax"."""
 
     rate: TaxShare
     year_ends: MonthName = "December"
-    depreciation: Literal["straight line"] = "straight line"
+    depreciation: Depreciation = Depreciation(rule="straight line")
     losses: Literal["other income", "carried forward"] = "carried forward"
 
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from planner.scenario.derived import IDLE_SHARE
 from planner.scenario.estimates import Number, Values
 from planner.scenario.schema import Equipment
 from planner.shop.calendar import HOURS_A_MONTH, Calendar
-from planner.shop.upkeep import IDLE_SHARE
 
 
 @dataclass(frozen=True, kw_only=True)

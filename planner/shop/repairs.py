@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
+from planner.scenario.derived import (
+    DOWN_DAYS_COVERED,
+    DOWN_DAYS_UNCOVERED,
+    REPAIRS_SHARE_A_YEAR,
+)
 from planner.scenario.estimates import Array, Number, Values
 from planner.scenario.schema import Equipment, Warranty
 from planner.shop.calendar import Calendar
-
-# Without failure data: a share of the price a year once the warranty is over, and days a year.
-SHARE_A_YEAR: Final = 0.06
-DOWN_DAYS_COVERED: Final = 3.0
-DOWN_DAYS_UNCOVERED: Final = 6.0
 
 
 def expected_failures(*, in_first_year: Number, wear: Number, age: Number) -> Number:
@@ -85,7 +84,7 @@ def _by_age(
     repairs = equipment.repairs
     if repairs is None:
         return Upsets(
-            cost=np.where(covered, 0.0, SHARE_A_YEAR / 12 * price),
+            cost=np.where(covered, 0.0, REPAIRS_SHARE_A_YEAR / 12 * price),
             down_days=np.where(covered, DOWN_DAYS_COVERED, DOWN_DAYS_UNCOVERED) / 12,
         )
     at_start = values.scalar(equipment.age)

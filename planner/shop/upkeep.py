@@ -4,19 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
+from planner.scenario.derived import SUPPLIES_SHARE_A_YEAR, WEAR_MONTHS, WEAR_SHARE
 from planner.scenario.estimates import Array, Number, Values
 from planner.scenario.schema import Equipment, Item, Warranty
 from planner.shop.calendar import Calendar
-
-# Without data of the machine: a share of its price at each interval, and a share a year.
-WEAR_SHARE: Final = 0.08
-WEAR_MONTHS: Final = 24.0
-SUPPLIES_SHARE_A_YEAR: Final = 0.04
-IDLE_SHARE: Final = 0.03
 
 
 def items_of(equipment: Equipment) -> tuple[Item, ...]:

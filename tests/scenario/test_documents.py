@@ -177,10 +177,10 @@ def test_every_bad_change_is_said_at_once() -> None:
     with pytest.raises(ScenarioError) as error:
         parse_changes(["nothing", "=5", "shop.wage=1", "shop.wage=2", 'a."b=3'])
     assert [str(fault) for fault in error.value.faults] == [
-        "--set: nothing: must be KEY=VALUE",
         "--set: =5: must be KEY=VALUE",
-        "--set: shop.wage: must be given once",
         '--set: a."b=3: must be KEY=VALUE',
+        "--set: nothing: must be KEY=VALUE",
+        "--set: shop.wage: must be given once",
     ]
 
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, get_args
 
-from planner.deliver.workbook.looks import serial
-
 from planner.deliver.workbook.book import Entry, Listing, Origin, Sheet, Words
 from planner.deliver.workbook.equipment_inputs import equipment_listings
 from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.given import Given, fallback
+from planner.deliver.workbook.looks import serial
 from planner.deliver.workbook.paying_inputs import paying_listings
 from planner.scenario.kinds import Month
 from planner.scenario.schema import MonthName

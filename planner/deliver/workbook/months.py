@@ -14,8 +14,6 @@ from planner.deliver.workbook.looks import serial
 from planner.scenario.estimates import Number
 
 
-
-
 @dataclass(frozen=True)
 class Months:
     """Makes lines over signing and the months 1…H."""

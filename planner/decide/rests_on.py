@@ -1,0 +1,126 @@
+"""What a plan rests on: its assumptions, where they come from, and which of them matter most."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from planner.case import Case, Choice
+from planner.decide.evaluation import Evaluation
+from planner.decide.figures import PaybackTime
+from planner.decide.sensitivity import influences
+from planner.decide.stress import outcome_of
+from planner.scenario.checks import KEYS_OF_KIND
+from planner.scenario.estimates import Estimate
+from planner.scenario.key_paths import quoted_name
+from planner.scenario.schema import Scenario
+from planner.scenario.tree import inputs
+from planner.usage.materials import rate_ranges
+from planner.usage.test_prints import measured_rates
+
+BASES: Final = ("measured", "accounts", "quoted", "estimated", "default")
+
+
+@dataclass(frozen=True)
+class Influential:
+    """One of the inputs that matter most, and what moving it alone to its ends does.
+
+    Payback of the plan against buying in, and its lowest debt service cover [-].
+    """
+
+    estimate: Estimate
+    payback_at_low: PaybackTime
+    payback_at_high: PaybackTime
+    cover_at_low: float | None
+    cover_at_high: float | None
+
+
+@dataclass(frozen=True)
+class Bases:
+    """How many inputs the plan rests on, by basis.
+
+    ``by_seller`` counts the quotes of whoever prepared the file if that is the seller; None where
+    it is not, or the scenario does not say.
+    """
+
+    counts: Mapping[str, int]
+    by_seller: int | None
+
+    @property
+    def total(self) -> int:
+        """All inputs."""
+        return sum(self.counts.values())
+
+
+def assumptions(scenario: Scenario, choice: Choice) -> tuple[Estimate, ...]:
+    """Every number that the choice rests on, in the order of the schema.
+
+    What belongs to another machine, warranty or way to pay is left out; the test prints stand as
+    the three rates that are measured from them, with their 95 % intervals.
+    """
+    elsewhere = tuple(_elsewhere(scenario, choice))
+    own = [
+        estimate
+        for estimate in inputs(scenario)
+        if not estimate.key.startswith(("prints[", *elsewhere))
+    ]
+    return (*own, *rate_ranges(measured_rates(scenario.prints)))
+
+
+def _elsewhere(scenario: Scenario, choice: Choice) -> Iterator[str]:
+    """How keys begin that do not belong to the choice."""
+    machine, warranty, paid = choice.equipment, choice.warranty, choice.financing
+    key = f"equipment.{quoted_name(machine.name)}"
+    for equipment in scenario.equipment:
+        if equipment.name != machine.name:
+            yield f"equipment.{quoted_name(equipment.name)}."
+    for other in machine.warranty:
+        if other.name != warranty.name:
+            yield f"{key}.warranty.{quoted_name(other.name)}."
+    for offer in scenario.financing:
+        base = f"financing.{quoted_name(offer.name or '')}."
+        if offer.name != paid.name:
+            yield base
+    own = f"financing.{quoted_name(paid.name or '')}."
+    fields = type(paid).model_fields
+    yield from (f"{own}{name}" for name in fields if name not in KEYS_OF_KIND[paid.kind])
+
+
+def bases(scenario: Scenario, choice: Choice, *, is_seller: bool) -> Bases:
+    """Count the assumptions by basis.
+
+    A quote is the preparer's where it names no other source or names the preparer.
+    """
+    estimates = assumptions(scenario, choice)
+    found = Counter(str(estimate.basis) for estimate in estimates)
+    own = [
+        one
+        for one in estimates
+        if one.basis == "quoted" and (not one.source or scenario.prepared_by in one.source)
+    ]
+    return Bases(
+        counts={name: found[name] for name in BASES},
+        by_seller=len(own) if is_seller else None,
+    )
+
+
+def most_influential(evaluation: Evaluation, *, most: int = 3) -> Iterator[Influential]:
+    """The inputs whose ranges move the plan against buying in most, the first one first."""
+    case, choice = evaluation.case, evaluation.choice
+    for one in influences(case, evaluation.plan)[:most]:
+        low, high = (
+            outcome_of(
+                Case(case.scenario, case.values.with_value(one.estimate.key, end), case.levers),
+                choice,
+            )
+            for end in (one.estimate.low, one.estimate.high)
+        )
+        yield Influential(
+            estimate=one.estimate,
+            payback_at_low=low.payback,
+            payback_at_high=high.payback,
+            cover_at_low=low.lowest_cover,
+            cover_at_high=high.lowest_cover,
+        )

@@ -1,0 +1,63 @@
+"""What a lender reads: page one, the appendix, and the words of both."""
+
+from planner.show.lender.page_one import (
+    cover_lowest_table,
+    enclosed_table,
+    failing_table,
+    influential_table,
+    payback_table,
+    request_table,
+    sources_table,
+    uses_table,
+)
+from planner.show.lender.tables import (
+    assumptions_table,
+    cash_by_month_table,
+    cash_by_year_table,
+    cash_formats,
+    cover_by_year_table,
+    debts_table,
+    equipment_table,
+    formats,
+    grouped_assumptions,
+    price_list_table,
+    resale_table,
+    schedule_table,
+    stress_table,
+    stress_words_table,
+)
+from planner.show.lender.words import (
+    balance_sentence,
+    bases_sentence,
+    minimum_sentence,
+    room_sentence,
+)
+
+__all__ = [
+    "assumptions_table",
+    "balance_sentence",
+    "bases_sentence",
+    "cash_by_month_table",
+    "cash_by_year_table",
+    "cash_formats",
+    "cover_by_year_table",
+    "cover_lowest_table",
+    "debts_table",
+    "enclosed_table",
+    "equipment_table",
+    "failing_table",
+    "formats",
+    "grouped_assumptions",
+    "influential_table",
+    "minimum_sentence",
+    "payback_table",
+    "price_list_table",
+    "request_table",
+    "resale_table",
+    "room_sentence",
+    "schedule_table",
+    "sources_table",
+    "stress_table",
+    "stress_words_table",
+    "uses_table",
+]

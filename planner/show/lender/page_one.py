@@ -1,0 +1,244 @@
+"""Page one of the lender's file, table by table; each cell is as a reader sees it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+import pandas as pd
+
+from planner.decide.answer import AnswerPage
+from planner.decide.cover import ShopCover
+from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS, TODAY_ONLY, WHOLE_PLAN
+from planner.decide.figures import PaybackTime
+from planner.decide.lending import COLUMNS, NOW, Collateral, Lending
+from planner.scenario.schema import Debt
+from planner.show.lender.words import (
+    NONE,
+    NOT_STATED,
+    basis_words,
+    cover_words,
+    input_words,
+    measure_words,
+    month_words,
+    stated,
+    value_words,
+    when,
+)
+from planner.show.numbers import Numbers
+from planner.show.words import (
+    COMPARISON_LETTERS,
+    comparison_name,
+    numbers_of,
+    payback_words,
+    tax_words,
+)
+
+Rows = Iterator[tuple[str, str]]
+
+_USES = {
+    "equipment": "Equipment",
+    "sales tax on equipment": "Sales tax on equipment",
+    "start-up": "Start-up: delivery, trades, training",
+    "warranty": "Warranty",
+    "first fill": "Inventory: first fill of ink",
+    "opening stock": "Inventory: materials in stock",
+    "fees": "Fees of the financing",
+    "lease payments": "Lease payments in advance",
+    "sales tax on lease payments": "Sales tax on lease payments in advance",
+    "deposit": "Deposit, which is returned",
+    "loan paid out": "The loan",
+    "paid by the lessor": "Paid by the lessor",
+}
+
+
+def request_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
+    """Who asks, for how much and on what terms, with how much own money, prepared by whom."""
+    return pd.DataFrame(_request(page, shown), columns=["asked", "answer"])
+
+
+def _request(page: AnswerPage, shown: Lending) -> Rows:
+    numbers, money, asked = numbers_of(page.scenario), shown.money, shown.terms
+    yield "Who asks", shown.prepared_for or NOT_STATED
+    yield "Amount", numbers.money(float(money.amount), cents=True)
+    if asked is None:
+        yield from ((name, "nothing is borrowed") for name in ("Term", "Rate", "Payment"))
+    else:
+        yield "Term", numbers.months(asked.term)
+        rates = (asked.rate, asked.annual_percentage_rate)
+        nominal, counted = (numbers.percent(rate, digits=2, missing=NONE) for rate in rates)
+        yield "Rate", f"{nominal} a year; {counted} with fees"
+        paid = numbers.money(asked.payment, cents=True)
+        yield "Payment", f"{paid} a month, the first {when(page.scenario, asked.first_payment)}"
+    own, all_uses = (
+        numbers.money(float(amount), cents=True) for amount in (money.own_money, money.total)
+    )
+    yield "Own money", f"{own}, {numbers.percent(money.own_share)} of {all_uses}"
+    yield "Prepared by", f"{shown.prepared_by or NOT_STATED}; {_seller(shown.prepared_by_seller)}"
+
+
+def _seller(is_seller: bool | None) -> str:
+    match is_seller:
+        case None:
+            return "whether that is the seller: not stated"
+        case True:
+            return "that is the seller"
+        case False:
+            return "that is not the seller"
+
+
+# --- can the shop pay ---------------------------------------------------------------------------
+
+
+def cover_lowest_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
+    """Debt service cover in its lowest year: as the shop is now, and in the three comparisons.
+
+    Of two measures the lower stands first. Where the shop's cash flow is not stated, so is its
+    cover, and the project's own stands beside.
+    """
+    heads = [column_words(page, name) for name in COLUMNS]
+    rows = _project_rows(page, shown) if shown.cover is None else _shop_rows(page, shown)
+    return pd.DataFrame(rows, columns=["cover of debt payments", *heads])
+
+
+def column_words(page: AnswerPage, name: str) -> str:
+    """A column of the cover tables: the shop as it is now, or a comparison with its letter."""
+    if name == NOW:
+        return "as the shop is now, with the new debt"
+    return f"{COMPARISON_LETTERS[name]} {comparison_name(page, name)}"
+
+
+def _project_rows(page: AnswerPage, shown: Lending) -> list[list[str]]:
+    project = shown.answered.figures.cover.project
+    alone = [cover_words(project[name]) for name in COMPARISONS]
+    return [
+        ["whole shop", *[NOT_STATED] * len(COLUMNS)],
+        [f"the project alone, {tax_words(page.scenario)}", NOT_STATED, *alone],
+    ]
+
+
+def _shop_rows(page: AnswerPage, shown: Lending) -> list[list[str]]:
+    assert shown.cover is not None
+    covers = [shown.cover[name] for name in COLUMNS]
+    rows = [
+        [f"whole shop, {measure_words(page.scenario, after=after)}", *_lowest(covers, after=after)]
+        for after in (True, False)
+    ]
+    lower_first = _least(covers, after=True) <= _least(covers, after=False)
+    return rows if lower_first else rows[::-1]
+
+
+def _lowest(covers: list[ShopCover], *, after: bool) -> list[str]:
+    return [cover_words(one.after_tax_and_draw if after else one.before_tax) for one in covers]
+
+
+def _least(covers: list[ShopCover], *, after: bool) -> float:
+    years = [one.after_tax_and_draw if after else one.before_tax for one in covers]
+    return min((year for one in years for year in one if year is not None), default=0.0)
+
+
+# --- when it comes back, and if it fails --------------------------------------------------------
+
+
+def payback_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
+    """When the money is back: against buying in, the whole plan, today's work only."""
+    numbers, horizon = numbers_of(page.scenario), page.case.months
+    times = shown.answered.figures.payback
+    return pd.DataFrame(
+        {
+            "compared": f"{COMPARISON_LETTERS[name]} {comparison_name(page, name)}",
+            f"pays back ({tax_words(page.scenario)}, before financing, without resale)": (
+                payback_words(times[name], horizon=horizon, numbers=numbers)
+            ),
+        }
+        for name in (AGAINST_BUYING_IN, WHOLE_PLAN, TODAY_ONLY)
+    )
+
+
+def failing_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
+    """Lending value against balance at its worst, guarantees, prior claims."""
+    return pd.DataFrame(_failing(page, shown), columns=["if it fails", "answer"])
+
+
+def _failing(page: AnswerPage, shown: Lending) -> Rows:
+    held = shown.collateral
+    yield "Lending value", NOT_STATED if held is None else _worst(page, held)
+    yield "Guarantees", stated(shown.guarantors)
+    claims = shown.prior_claims
+    yield "Prior claims", stated(None if claims is None else [_claim(page, d) for d in claims])
+
+
+def _worst(page: AnswerPage, held: Collateral) -> str:
+    numbers, at = numbers_of(page.scenario), held.worst
+    lent, resale, owed = (
+        numbers.money(values[at]) for values in (held.counted, held.resale, held.balance)
+    )
+    share = numbers.percent(page.case.values.scalar(page.scenario.lender.counts))
+    return (
+        f"{held.cover:.2f} of the balance at its worst, {when(page.scenario, at)}: {lent}, which "
+        f"is {share} of a resale value of {resale}, against {owed} owed"
+    )
+
+
+def _claim(page: AnswerPage, debt: Debt) -> str:
+    owed = numbers_of(page.scenario).money(page.case.values.scalar(debt.balance))
+    return f"{debt.name}, {owed} to {month_words(debt.ends)}, secured by {debt.secured_by}"
+
+
+# --- where the money goes, and what it rests on -------------------------------------------------
+
+
+def uses_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
+    """What is paid at signing, to the cent."""
+    return _amounts(page, "uses", [*shown.money.uses, ("All uses", shown.money.total)])
+
+
+def sources_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
+    """Who pays it, to the cent."""
+    money = shown.money
+    rows = [*money.financed, ("Own money", money.own_money), ("All sources", money.total)]
+    return _amounts(page, "sources", rows)
+
+
+def _amounts(page: AnswerPage, name: str, rows: list[tuple[str, Decimal]]) -> pd.DataFrame:
+    numbers = numbers_of(page.scenario)
+    return pd.DataFrame(
+        {name: _USES.get(line, line), "amount": numbers.money(float(amount), cents=True)}
+        for line, amount in rows
+    )
+
+
+def influential_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
+    """The three inputs that matter most, with range and basis, and what their ends make of it."""
+    numbers, horizon = numbers_of(page.scenario), page.case.months
+    rows = []
+    for one in shown.influential:
+        likely, spread = value_words(one.estimate, numbers)
+        times = (one.payback_at_low, one.payback_at_high)
+        covers = (one.cover_at_low, one.cover_at_high)
+        rows.append(
+            [
+                input_words(one.estimate.key),
+                likely,
+                spread,
+                basis_words(one.estimate),
+                " – ".join(_months(time, horizon, numbers) for time in times),
+                " – ".join(NONE if cover is None else f"{cover:.2f}" for cover in covers),
+            ]
+        )
+    heads = ["input", "planned", "range", "basis", "B pays back", "lowest cover, B"]
+    return pd.DataFrame(rows, columns=heads)
+
+
+def _months(time: PaybackTime, horizon: int, numbers: Numbers) -> str:
+    if time.months is None:
+        return f"not in {horizon}"
+    return numbers.months(time.months, limit=horizon)
+
+
+def enclosed_table(shown: Lending) -> pd.DataFrame:
+    """What is enclosed and what is not."""
+    return pd.DataFrame(
+        [("Enclosed", stated(shown.attached)), ("Not enclosed", stated(shown.missing))],
+        columns=["papers", "answer"],
+    )

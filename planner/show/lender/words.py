@@ -1,0 +1,218 @@
+"""The lender's file in words: months, inputs, and sentences that each hold a figure."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from typing import Final
+
+from babel.dates import format_date
+
+from planner.decide.answer import AnswerPage
+from planner.decide.cover import Years
+from planner.decide.evaluation import WHOLE_PLAN
+from planner.decide.lending import Lending
+from planner.decide.stress import own_unit
+from planner.scenario.estimates import Estimate
+from planner.scenario.key_paths import split_key
+from planner.scenario.kinds import Month
+from planner.scenario.schema import Scenario
+from planner.show.numbers import Numbers
+from planner.show.words import numbers_of, tax_words
+
+NOT_STATED: Final = "not stated"
+NONE: Final = "none"
+_WRITTEN: Final = 12  # figures of a number as the user wrote it [-]
+_MEASURED: Final = 4  # figures of one that was worked out [-]
+_SMALL: Final = {  # readable units of what is measured by area, and their size
+    "litre/metre**2": ("mL/m²", 0.001),
+    "kilogram/metre**2": ("g/m²", 0.001),
+}
+_FIELDS: Final = {
+    "planned": "planned pieces",
+    "today": "pieces today",
+    "needs_machine": "added work that only the machine can do",
+    "buy_in_price": "buy-in price",
+    "buy_in": "buy-in price",
+    "price": "price",
+    "white": "white ink by area",
+    "colour": "colour ink by area",
+    "powder": "powder by area",
+}
+
+
+# --- months -------------------------------------------------------------------------------------
+
+
+def month_words(month: Month, *, short: bool = False) -> str:
+    """A calendar month in English, such as "March 2027"."""
+    pattern = "MMM y" if short else "MMMM y"
+    return str(format_date(datetime.date(month.year, month.month, 1), pattern, locale="en"))
+
+
+def calendar_month(scenario: Scenario, at: int) -> Month:
+    """The calendar month that ends month ``at`` of the plan; signing begins the first."""
+    return scenario.start.plus(max(0, at - 1))
+
+
+def when(scenario: Scenario, at: int) -> str:
+    """A month of the plan: "at signing" or "at the end of month 5 (July 2027)"."""
+    if at == 0:
+        return "at signing"
+    return f"at the end of month {at} ({month_words(calendar_month(scenario, at))})"
+
+
+# --- inputs -------------------------------------------------------------------------------------
+
+
+def input_words(key: str) -> str:
+    """A key path as a reader names it: the entry that holds it, then what it says."""
+    parts = [str(part) for part in split_key(key) if not isinstance(part, int)]
+    field = _FIELDS.get(parts[-1], parts[-1].replace("_", " "))
+    holder = parts[-2].replace("_", " ") if len(parts) > 1 else ""
+    return f"{holder}: {field}" if holder else field
+
+
+def shown_unit(estimate: Estimate, currency: str) -> tuple[str, float]:
+    """The unit in which an input is shown, and what one of it is in the canonical unit."""
+    if not estimate.written and estimate.unit in _SMALL:
+        return _SMALL[estimate.unit]
+    unit, scale = own_unit(estimate, currency)
+    return unit.replace("^2", "²"), scale
+
+
+def shown_number(value: float, estimate: Estimate, *, scale: float, numbers: Numbers) -> str:
+    """A value of an input in its shown unit, to the digits that were written."""
+    figures = _WRITTEN if estimate.written else _MEASURED
+    return numbers.plain(value / scale, figures=figures)
+
+
+def value_words(estimate: Estimate, numbers: Numbers) -> tuple[str, str]:
+    """Likely value with its unit, and its range; "one value" where there is none."""
+    unit, scale = shown_unit(estimate, numbers.currency)
+    likely, low, high = (
+        shown_number(value, estimate, scale=scale, numbers=numbers)
+        for value in (estimate.likely, estimate.low, estimate.high)
+    )
+    spread = f"{low} to {high}" if estimate.is_range else "one value"
+    return f"{likely} {unit}".strip(), spread
+
+
+def basis_words(estimate: Estimate) -> str:
+    """Where a number comes from; raises ValueError for an input without a basis."""
+    if not estimate.basis:
+        raise ValueError(f"{estimate.key}: must have a basis to be shown to a lender (got none)")
+    return estimate.basis
+
+
+def stated(texts: Sequence[str] | None) -> str:
+    """A list in words: "not stated" where the scenario is silent, "none" where it says so."""
+    if texts is None:
+        return NOT_STATED
+    return "; ".join(texts) or NONE
+
+
+# --- cover --------------------------------------------------------------------------------------
+
+
+def cover_words(years: Years) -> str:
+    """The lowest cover with its year."""
+    known = [(value, year) for year, value in enumerate(years, 1) if value is not None]
+    if not known:
+        return "no debt payments"
+    value, year = min(known)
+    return f"{value:.2f} in year {year}"
+
+
+def measure_words(scenario: Scenario, *, after: bool) -> str:
+    """A measure of the whole shop's cover; what the scenario is silent on is said."""
+    if not after:
+        return "before tax and the owner's draw"
+    has_tax, has_draw = scenario.tax is not None, scenario.shop.owner_draw is not None
+    match has_tax, has_draw:
+        case True, True:
+            return "after tax and the owner's draw"
+        case True, False:
+            return "after tax; the owner's draw is not stated"
+        case False, True:
+            return "after the owner's draw; income tax is not stated"
+        case _:
+            return "income tax and the owner's draw are not stated"
+
+
+def minimum_sentence(page: AnswerPage, shown: Lending) -> str:
+    """The lender's minimum, what it is measured on and whether it is a default."""
+    scenario, least = page.scenario, page.case.values.scalar(shown.minimum)
+    asked = "is taken, since none is stated" if shown.minimum.basis == "default" else "is asked for"
+    if shown.cover is None:
+        what = (
+            f"the project alone {tax_words(scenario)}, since the shop's own cash flow is not stated"
+        )
+    else:
+        after = scenario.lender.measures == "after tax and draw"
+        what = f"the whole shop {measure_words(scenario, after=after)}"
+    return f"A cover of at least {least:.2f} {asked}, measured on {what}."
+
+
+def room_sentence(page: AnswerPage, shown: Lending) -> str:
+    """How far sales may fall before the lowest cover of the whole plan is under the minimum."""
+    if shown.room is None:
+        return "No debt payments fall due: 0 is to be covered."
+    numbers = numbers_of(page.scenario)
+    least, factor = page.case.values.scalar(shown.minimum), shown.room.factor
+    lowest = (
+        f"The lowest cover of the whole plan (C) is {cover_words(whole_plan_cover(page, shown))}"
+    )
+    if factor is None:
+        return f"{lowest}; no volume of sales within capacity brings it up to {least:.2f}."
+    if factor == 0:
+        return f"{lowest}; even without any sales of this work it would not fall under {least:.2f}."
+    if factor > 1:
+        more = numbers.percent(factor - 1)
+        return f"{lowest}; sales of this work would have to be {more} higher to reach {least:.2f}."
+    return (
+        f"{lowest}; sales of this work may fall by {numbers.percent(1 - factor)}, from the first "
+        f"month on, before it drops under {least:.2f}."
+    )
+
+
+def whole_plan_cover(page: AnswerPage, shown: Lending) -> Years:
+    """Cover of the whole plan by the lender's measure, of the project where no shop is stated."""
+    if shown.cover is None:
+        return shown.answered.figures.cover.project[WHOLE_PLAN]
+    whole = shown.cover[WHOLE_PLAN]
+    before_tax = page.scenario.lender.measures == "before tax"
+    return whole.before_tax if before_tax else whole.after_tax_and_draw
+
+
+def balance_sentence(page: AnswerPage, shown: Lending) -> str:
+    """The lowest bank balance, its month and what it counts."""
+    cash, scenario = shown.answered.figures.cash, page.scenario
+    counted = (
+        "this work alone, since the rest of the shop is not stated"
+        if scenario.shop.cash_flow_before is None
+        else "the whole shop, the owner's draw and present debts"
+    )
+    lowest = numbers_of(scenario).money(cash.lowest)
+    return (
+        f"The lowest bank balance is {lowest}, {when(scenario, cash.lowest_month)}, counting "
+        f"{counted}."
+    )
+
+
+def bases_sentence(shown: Lending) -> str:
+    """How many inputs are measured, from accounts, quoted, estimated and defaults."""
+    counts = shown.bases.counts
+    return (
+        f"Of {shown.bases.total} numbers that this rests on, {counts['measured']} are measured, "
+        f"{counts['accounts']} from accounts, {counts['quoted']} quoted ({_by_seller(shown)}), "
+        f"{counts['estimated']} estimated and {counts['default']} defaults."
+    )
+
+
+def _by_seller(shown: Lending) -> str:
+    if shown.prepared_by_seller is None:
+        return "by the seller who prepared this file: not stated"
+    if shown.bases.by_seller is None:
+        return "0 by whoever prepared this file, who is not the seller"
+    return f"{shown.bases.by_seller} by the seller, who prepared this file"
