@@ -35,7 +35,7 @@ class Payment:
     pays at signing in the shop's place. ``rented`` says that the lessor, not the shop, deducts the
     price; ``owned_from`` is the month from which the shop owns the equipment, None if never;
     ``goes_back_after`` the month in which it is returned; ``untaxed`` says that its sales tax falls
-    on the payments instead.
+    on the payments instead; ``worth_at_lease_end`` is what leased goods are then worth [money].
     """
 
     debt: DebtFlows
@@ -45,6 +45,7 @@ class Payment:
     owned_from: int | None = 0
     goes_back_after: int | None = None
     untaxed: bool = False
+    worth_at_lease_end: Number = 0.0
 
     @property
     def is_cash(self) -> bool:
@@ -122,6 +123,7 @@ def _lease(
         owned_from=owned_from,
         goes_back_after=_goes_back_after(terms, owned_from, months),
         untaxed=taxed,
+        worth_at_lease_end=market,
     )
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from planner.case import Case
 from planner.decide.breakeven import BreakEven, MakeOrBuy, Requirement, break_even
 from planner.decide.cash import Cash, Security, cash, security
+from planner.decide.contract import LeaseTests, lease_tests
 from planner.decide.cover import Cover, cover
 from planner.decide.evaluation import AGAINST_BUYING_IN, Comparison, Evaluation, evaluations
 from planner.decide.paying import CostOfPaying, cost_of_paying
@@ -81,6 +82,7 @@ class Figures:
     cover: Cover
     security: Security | None
     paying: CostOfPaying
+    lease: LeaseTests | None
     every_hour_paid: EveryHourPaid
     reasons: dict[str, str]
 
@@ -143,6 +145,7 @@ def figures(evaluation: Evaluation, shared: Shared) -> Figures:
         cover=covered,
         security=held,
         paying=paid,
+        lease=lease_tests(plan),
         every_hour_paid=shared.every_hour_paid,
         reasons={},
     )

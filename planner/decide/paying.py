@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from planner.case import Case
+from planner.decide.contract import rate_by_dates
 from planner.finance.series import net_present_value
 from planner.ledger import Group
 from planner.paying import payment_for
@@ -32,9 +33,8 @@ class CostOfPaying:
 
 def cost_of_paying(plan: Plan) -> CostOfPaying:
     """A way to pay on the same footing as every other for the same machine."""
-    rate = float(plan.debt.annual_percentage_rate[0])
     return CostOfPaying(
-        annual_percentage_rate=rate if np.isfinite(rate) else None,
+        annual_percentage_rate=rate_by_dates(plan),
         payment_per_month=float(plan.debt.payment_per_month[0]) or None,
         total_paid=-float(outlay_by_month(plan).sum()),
         present_cost=present_cost(plan),

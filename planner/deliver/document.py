@@ -7,6 +7,7 @@ from typing import Any
 
 from planner.decide.answer import Answered, AnswerPage
 from planner.decide.conditions import Condition
+from planner.decide.contract import LeaseTests
 from planner.decide.figures import Figures, PaybackTime, needed_share
 from planner.decide.prints import PrintCost
 from planner.decide.sensitivity import Influence
@@ -149,6 +150,21 @@ def _paying(figures: Figures) -> Json:
         "payment_per_month": paying.payment_per_month,
         "total_paid": paying.total_paid,
         "present_cost_of_financing": paying.present_cost,
+        "lease_tests": _lease(figures.lease),
+    }
+
+
+def _lease(tests: LeaseTests | None) -> Json | None:
+    if tests is None:
+        return None
+    return {
+        "title_passes": tests.title_passes,
+        "term_share": tests.term_share,
+        "present_value_share": tests.present_value_share,
+        "purchase_option": tests.option,
+        "expected_worth": tests.expected_worth,
+        "is_finance_lease": tests.is_finance_lease,
+        "counts_as_rent_for_tax": tests.is_rent,
     }
 
 

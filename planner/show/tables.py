@@ -9,7 +9,9 @@ import pandas as pd
 
 from planner.decide.answer import Answered, AnswerPage
 from planner.decide.cover import Years
+from planner.finance.loan import loan_schedule_in_cents
 from planner.ledger import Group
+from planner.paying import loan_terms
 from planner.scenario.estimates import Estimate
 from planner.scenario.tree import inputs
 from planner.scenario.units import readable
@@ -263,3 +265,23 @@ def choice_formats(page: AnswerPage) -> dict[str, Callable[[float], str]]:
         "annual percentage rate": lambda value: numbers.percent(value, digits=2),
         "lowest debt service cover": lambda value: f"{value:.2f}",
     }
+
+
+def schedule_table(answered: Answered) -> pd.DataFrame | None:
+    """The printed schedule of a loan, in cents; None for every other way to pay."""
+    plan, offer = answered.evaluation.plan, answered.choice.financing
+    if offer.kind not in ("loan", "instalments"):
+        return None
+    borrowed = float(plan.debt.proceeds[0, 0])
+    terms = loan_terms(offer, plan.case.values)
+    rows = loan_schedule_in_cents(terms=terms, amount=round(borrowed, 2))
+    return pd.DataFrame(
+        {
+            "month": row.month,
+            "payment": float(row.payment),
+            "interest": float(row.interest),
+            "principal": float(row.principal),
+            "balance": float(row.balance),
+        }
+        for row in rows
+    )

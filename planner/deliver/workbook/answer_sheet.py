@@ -41,7 +41,7 @@ def answer_sheet(facts: Facts) -> Sheet:
         judged = verdict(facts.evaluation, facts.answered.figures)
         page = replace(page, best=facts.answered, verdict=judged)
     scenario = facts.scenario
-    sheet = Sheet(title=ANSWER)
+    sheet = Sheet(title=ANSWER, widths={0: 60, 1: 12, 2: 24, 3: 30}, text_columns=4)
     sheet.add(
         Words(text=scenario.title, style="title"),
         Words(text=f"Prepared for {scenario.prepared_for}, by {scenario.prepared_by}"),

@@ -8,7 +8,7 @@ from typing import Literal
 
 from xlsxwriter.utility import xl_rowcol_to_cell
 
-from planner.deliver.workbook.grid import Grid, Scope, Value
+from planner.deliver.workbook.grid import Grid, Value
 from planner.scenario.estimates import Estimate
 from planner.scenario.units import readable
 
@@ -57,7 +57,7 @@ class Listing:
 
 @dataclass(frozen=True, kw_only=True)
 class Words:
-    """A line of text; ``is_users`` marks text that the user wrote."""
+    """A line of text."""
 
     text: str
     style: Literal["title", "heading", "text", "strong", "caution"] = "text"
@@ -104,13 +104,23 @@ Block = Words | Listing | Table | Grid | Chart
 
 @dataclass(kw_only=True)
 class Sheet:
-    """Blocks at their places. ``frozen`` is the first row and column that scroll."""
+    """Blocks at their places.
+
+    ``frozen`` is the first row and column that scroll; ``widths`` are given by column, else they
+    follow from what the cells show; sentences span ``text_columns``, or run over where it is 0.
+    """
 
     title: str
     widths: Mapping[int, float] = field(default_factory=dict)
     frozen: tuple[int, int] = (0, 0)
+    text_columns: int = 0
     placed: list[tuple[int, int, Block]] = field(default_factory=list)
     next_row: int = 0
+
+    @property
+    def text_width(self) -> float:
+        """Characters that fit into the columns that sentences span."""
+        return sum(self.widths[column] for column in range(self.text_columns))
 
     def add(self, *blocks: Block) -> Sheet:
         """Put blocks one below the other."""
@@ -154,10 +164,6 @@ class Book:
                 if isinstance(block, Grid) and block.names:
                     named |= _columns(block)
         return named
-
-    def scope(self, sheet: Sheet) -> Scope:
-        """What templates outside grids may speak of."""
-        return Scope(self.grids, sheet=sheet.title)
 
 
 def _listed(sheet: str, row: int, column: int, listing: Listing) -> dict[str, str]:

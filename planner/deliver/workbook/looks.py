@@ -10,7 +10,8 @@ from babel.numbers import get_currency_precision
 
 from planner.scenario.kinds import Month
 
-INK, PALE, INPUT, RULE, WARN = "#1A1A1A", "#EDEDED", "#FFF2CC", "#595959", "#D55E00"
+INK, PALE, RULE, WARN = "#1A1A1A", "#EDEDED", "#A6A6A6", "#D55E00"
+INPUT, INPUT_INK = "#FFF2CC", "#0072B2"
 FONT: Final = {"font_name": "Arial", "font_size": 9, "font_color": INK, "valign": "top"}
 
 

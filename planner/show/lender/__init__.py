@@ -11,6 +11,9 @@ from planner.show.lender.page_one import (
     uses_table,
 )
 from planner.show.lender.tables import (
+    BALANCE,
+    CHANGE,
+    NET,
     assumptions_table,
     cash_by_month_table,
     cash_by_year_table,
@@ -23,23 +26,30 @@ from planner.show.lender.tables import (
     price_list_table,
     resale_table,
     schedule_table,
+    set_words,
     stress_table,
-    stress_words_table,
 )
 from planner.show.lender.words import (
+    NOT_STATED,
     balance_sentence,
     bases_sentence,
+    cash_note,
     minimum_sentence,
     room_sentence,
 )
 
 __all__ = [
+    "BALANCE",
+    "CHANGE",
+    "NET",
+    "NOT_STATED",
     "assumptions_table",
     "balance_sentence",
     "bases_sentence",
     "cash_by_month_table",
     "cash_by_year_table",
     "cash_formats",
+    "cash_note",
     "cover_by_year_table",
     "cover_lowest_table",
     "debts_table",
@@ -56,8 +66,8 @@ __all__ = [
     "resale_table",
     "room_sentence",
     "schedule_table",
+    "set_words",
     "sources_table",
     "stress_table",
-    "stress_words_table",
     "uses_table",
 ]

@@ -38,6 +38,7 @@ from planner.show.numbers import Numbers, rounded
 from planner.show.words import numbers_of, payback_words
 
 Formats = dict[str, Callable[[float], str]]
+NET: Final = "net of the plan"
 CHANGE: Final = "change in the bank balance"
 BALANCE: Final = "bank balance at the end"
 
@@ -304,17 +305,9 @@ def stress_table(page: AnswerPage, lines: tuple[StressLine, ...]) -> pd.DataFram
     return pd.DataFrame(rows, columns=[*heads, "lowest cover, B"])
 
 
-def stress_words_table(lines: tuple[StressLine, ...]) -> pd.DataFrame:
-    """How each line of the stress table is modelled and repeated."""
-    return pd.DataFrame(
-        {
-            "what changes": line.name,
-            "how": line.how,
-            "repeated with": "\n".join(f"--set {_quoted(text)}" for text in line.sets),
-        }
-        for line in lines[1:-1]
-        if line.sets
-    )
+def set_words(line: StressLine) -> list[str]:
+    """What repeats a line of the stress table on the command line, word by word."""
+    return [f"--set {_quoted(text)}" for text in line.sets]
 
 
 def _quoted(text: str) -> str:

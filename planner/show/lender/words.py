@@ -200,6 +200,22 @@ def balance_sentence(page: AnswerPage, shown: Lending) -> str:
     )
 
 
+def cash_note(page: AnswerPage) -> str:
+    """What the lines of the projected cash flow are, and how they reach the bank balance."""
+    scenario = page.scenario
+    rest = (
+        "the rest of the shop is not stated and stands on neither side"
+        if scenario.shop.cash_flow_before is None
+        else "last year's cash flow of the whole shop holds it"
+    )
+    return (
+        f"Whole {scenario.currency}, {tax_words(scenario)}; sums are of amounts that are not "
+        f"rounded. Today's work is taken off, since {rest}. The balance starts from "
+        f"{numbers_of(scenario).money(page.case.values.scalar(scenario.shop.cash_at_start))} and "
+        f"leaves out what only the end of the plan brings."
+    )
+
+
 def bases_sentence(shown: Lending) -> str:
     """How many inputs are measured, from accounts, quoted, estimated and defaults."""
     counts = shown.bases.counts

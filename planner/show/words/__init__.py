@@ -34,8 +34,10 @@ from planner.show.words.payback import (
 from planner.show.words.paying import (
     RATE_NOTE,
     cover_sentence,
+    lease_sentences,
     paying_heading,
     paying_sentence,
+    terms_sentences,
 )
 from planner.show.words.verdict import first_sentence, opening
 from planner.show.words.volume import (
@@ -63,6 +65,7 @@ __all__ = [
     "first_sentence",
     "hours_sentence",
     "influence_sentences",
+    "lease_sentences",
     "make_or_buy_note",
     "make_or_buy_sentence",
     "measured_sentence",
@@ -81,4 +84,5 @@ __all__ = [
     "sources_sentence",
     "station_heading",
     "tax_words",
+    "terms_sentences",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final
 
 from planner.decide.answer import Answered, AnswerPage
@@ -60,3 +61,53 @@ def cover_sentence(page: AnswerPage, answered: Answered) -> str:
         f"With {answered.choice.financing.name} the lowest yearly cover in the plan against "
         f"{other_way(page)} is {cover.lowest:.2f} ({what}); it {state} the {least:.2f} asked for."
     )
+
+
+def lease_sentences(page: AnswerPage, answered: tuple[Answered, ...]) -> Iterator[str]:
+    """The published tests of each lease in one line, and its treatment for tax with the reason."""
+    numbers = numbers_of(page.scenario)
+    for one in answered:
+        tests = one.figures.lease
+        if tests is None:
+            continue
+        option = "no stated price"
+        if tests.option is not None:
+            option = (
+                f"{numbers.money(tests.option)} against an expected worth of "
+                f"{numbers.money(tests.expected_worth)}"
+            )
+        kind = "a finance lease" if tests.is_finance_lease else "an operating lease"
+        term = numbers.percent(tests.term_share)
+        paid = numbers.percent(tests.present_value_share)
+        yield (
+            f"{one.choice.financing.name}: term {term} of the life (75% or more), payments {paid} of "
+            f"the price (90% or more), purchase for {option}: {kind} by ASC 842-10-25-2."
+        )
+        yield _tax_sentence(page, one)
+
+
+def _tax_sentence(page: AnswerPage, answered: Answered) -> str:
+    tests = answered.figures.lease
+    assert tests is not None
+    if answered.choice.financing.counts_as is not None:
+        reason = "as the scenario says"
+    elif tests.option_is_nominal:
+        reason = "because the purchase price is at most half of the expected worth"
+    else:
+        reason = "because no purchase at a nominal price is agreed"
+    treated = (
+        "the payments are deducted as rent"
+        if tests.is_rent
+        else "it counts as a purchase on instalments: price and interest are deducted"
+    )
+    return f"For tax {treated}, {reason}. Ask your accountant which rule applies."
+
+
+def terms_sentences(page: AnswerPage, answered: tuple[Answered, ...]) -> Iterator[str]:
+    """What must not be forgotten in a contract: notice before a lease ends."""
+    for one in answered:
+        offer = one.choice.financing
+        notice = page.case.values.whole(offer.notice)
+        if offer.term is not None and notice:
+            last = page.scenario.start.plus(page.case.values.whole(offer.term) - notice - 1)
+            yield f"{offer.name}: give notice by {last}, {notice} months before it ends."

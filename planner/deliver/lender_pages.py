@@ -1,0 +1,270 @@
+"""What stands on each page of the lender's file, block by block, as plain text for the template."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Any
+
+import pandas as pd
+
+from planner.decide.answer import AnswerPage
+from planner.decide.lending import Lending, lending
+from planner.decide.stress import stress_lines
+from planner.scenario.notices import costs_left_out, doubts
+from planner.show import lender, pictures, words
+from planner.show.charts import Picture
+from planner.show.style import to_svg
+from planner.show.tables import cents_by_product, print_table
+
+MISSING = "none"  # how a cell without a figure is shown
+Json = dict[str, Any]
+Formats = Mapping[str, Callable[[float], str]]
+
+
+def page_one(page: AnswerPage) -> list[Json]:
+    """The sections of page one, in the order in which a lender asks."""
+    shown = lending(page, page.best)
+    can_pay = (
+        lender.minimum_sentence(page, shown),
+        lender.room_sentence(page, shown),
+        lender.balance_sentence(page, shown),
+    )
+    return [
+        _section("What is asked for", _facts(lender.request_table(page, shown))),
+        _section(
+            "Can the shop pay?",
+            _table(lender.cover_lowest_table(page, shown), widths=(1.5, 1, 1, 1, 1)),
+            _words(*can_pay),
+        ),
+        _section(
+            "When does it come back?", _table(lender.payback_table(page, shown), widths=(1, 1.6))
+        ),
+        _section("If it fails", _facts(lender.failing_table(page, shown))),
+        _section(
+            "Where the money goes and comes from",
+            {
+                "kind": "pair",
+                "blocks": [
+                    _amounts(lender.uses_table(page, shown)),
+                    _amounts(lender.sources_table(page, shown)),
+                ],
+            },
+        ),
+        _section(
+            "What it rests on most",
+            _table(lender.influential_table(page, shown), widths=(2.4, 1.2, 1, 0.9, 1.6, 1.1)),
+            _words(lender.bases_sentence(shown)),
+        ),
+        _section("Papers", _facts(lender.enclosed_table(shown))),
+    ]
+
+
+def appendix(page: AnswerPage) -> list[Json]:
+    """The sections after page one, numbered in their order."""
+    shown = lending(page, page.best)
+    return [
+        section | {"heading": f"A{number} {section['heading']}"}
+        for number, section in enumerate(_appendix(page, shown), 1)
+    ]
+
+
+def _appendix(page: AnswerPage, shown: Lending) -> Iterator[Json]:
+    yield _section("What lenders ask for, and where it stands", *_contents(), new_page=True)
+    yield _section("What is bought", _bought(page))
+    yield _section("What a piece costs and sells for", *_pieces(page))
+    yield from _charts(page)
+    yield _cash("Cash flow of the first year by month", lender.cash_by_month_table(page), page)
+    yield _cash("Cash flow to the horizon by fiscal year", lender.cash_by_year_table(page), page)
+    yield _section("Debts of the shop and their cover", *_debts(page, shown), new_page=True)
+    yield _section(_schedule_heading(page), *_schedule(page), new_page=True)
+    yield _section("Resale value against the balance", *_resale(page, shown), new_page=True)
+    yield _section("Under stress", *_stress(page), new_page=True)
+    yield _section("Every number that this rests on", *_assumptions(page), new_page=True)
+    yield _section("Cautions", *_cautions(page))
+
+
+# --- sections of the appendix -------------------------------------------------------------------
+
+
+def _contents() -> Iterator[Json]:
+    rows = [
+        ("Amount, purpose and terms", "page 1, What is asked for"),
+        ("Use of the money", "page 1, Where the money goes and comes from; A2"),
+        ("Ability to repay", "page 1, Can the shop pay?; A9"),
+        ("Projections by month for a year, and beyond", "A7 and A8, with charts in A4 to A6"),
+        ("Assumptions of the projections", "page 1, What it rests on most; A13"),
+        ("Collateral and guarantees", "page 1, If it fails; A11"),
+        ("Debts of the business and their schedule", "A9 and A10"),
+        ("History of the business, its statements, its owners", "page 1, Papers: not in this file"),
+    ]
+    yield _table(pd.DataFrame(rows, columns=["asked for", "where"]), widths=(1, 1.2))
+    yield _words(
+        "The list follows 13 CFR 120.191 (United States) and the agency's public checklist. Other "
+        "lenders ask for other papers, and editions change."
+    )
+
+
+def _bought(page: AnswerPage) -> Json:
+    frame = lender.equipment_table(page)
+    return _table(frame, widths=(2.6, 0.7, 1.5, 1.2, 1.7, 1, 1.2), size=0.88)
+
+
+def _pieces(page: AnswerPage) -> Iterator[Json]:
+    yield _words(words.print_cost_sentence(page))
+    yield _table(print_table(page), cents_by_product(page), size=0.88)
+    prices = lender.price_list_table(page)
+    yield _table(prices, widths=(2, 1.3, 1, 0.9, 1, 1.6, 1), size=0.88)
+
+
+def _charts(page: AnswerPage) -> Iterator[Json]:
+    best = page.best
+    yield _section(
+        words.payback_heading(page, best),
+        _picture(pictures.payback_picture(page, best)),
+        new_page=True,
+    )
+    yield _section(
+        words.break_even_heading(page, best),
+        _picture(pictures.break_even_picture(page, best)),
+        _words(*words.break_even_sentences(page, best)),
+    )
+    yield _section(
+        words.cash_heading(page, best),
+        _picture(pictures.cash_flow_picture(page, best)),
+        new_page=True,
+    )
+
+
+def _cash(heading: str, frame: pd.DataFrame, page: AnswerPage) -> Json:
+    totals = (lender.NET, lender.CHANGE, lender.BALANCE)
+    strong = [place for place, line in enumerate(frame["line"]) if line in totals]
+    table = _table(frame, lender.cash_formats(page, frame), size=0.74, strong=strong)
+    return _section(heading, _words(lender.cash_note(page)), table, wide=True)
+
+
+def _debts(page: AnswerPage, shown: Lending) -> Iterator[Json]:
+    debts = lender.debts_table(page, shown)
+    if shown.prior_claims is None:
+        yield _words(f"Debts that the shop has today: {lender.NOT_STATED}.")
+    if len(debts):
+        yield _table(debts, lender.formats(page, debts, cents=True), widths=(2, 1, 1.2, 1, 1.2, 1))
+    cover = lender.cover_by_year_table(page, shown)
+    yield _words(
+        "Cover is the cash flow of a year divided by the payments of principal, interest and rent "
+        "in it; years run from signing."
+    )
+    yield _table(cover, lender.formats(page, cover), size=0.9)
+
+
+def _schedule_heading(page: AnswerPage) -> str:
+    is_loan = page.best.choice.financing.kind == "loan"
+    return "Schedule of the loan" if is_loan else "Schedule of payments"
+
+
+def _schedule(page: AnswerPage) -> Iterator[Json]:
+    frame = lender.schedule_table(page)
+    yield _words(words.RATE_NOTE)
+    formats = lender.formats(page, frame, cents=True)
+    yield _table(frame, formats, size=0.85, strong=[len(frame) - 1])
+
+
+def _resale(page: AnswerPage, shown: Lending) -> Iterator[Json]:
+    frame = lender.resale_table(page, shown)
+    if not len(frame):
+        yield _words(
+            f"Lending value: {lender.NOT_STATED}, for no loan is secured on the equipment."
+        )
+        return
+    yield _table(frame, lender.formats(page, frame), size=0.85)
+
+
+def _stress(page: AnswerPage) -> Iterator[Json]:
+    lines = stress_lines(page.case, page.best.choice)
+    frame = lender.stress_table(page, lines)
+    yield _table(frame, lender.formats(page, frame), widths=(2, 2.4, 1.3, 1.2, 0.8, 1), size=0.9)
+    yield _words(
+        "Each line changes one thing; the last takes them all together. A line is repeated by "
+        "adding these words to the program's command:"
+    )
+    yield {
+        "kind": "code",
+        "rows": [[one.name, one.how, lender.set_words(one)] for one in lines[1:-1] if one.sets],
+    }
+
+
+def _assumptions(page: AnswerPage) -> Iterator[Json]:
+    frame = lender.assumptions_table(page)
+    rows: list[list[str]] = []
+    for holder, own in lender.grouped_assumptions(frame):
+        rows += [[holder], *own]
+    yield _table(frame, widths=(2.2, 1, 0.8, 0.8, 1.2, 1, 2.4), size=0.85) | {"rows": rows}
+
+
+def _cautions(page: AnswerPage) -> Iterator[Json]:
+    yield _list(words.CAUTIONS)
+    if doubtful := doubts(page.scenario):
+        yield _words("Inputs that are doubtful:")
+        yield _list(doubtful)
+    if left_out := costs_left_out(page.scenario):
+        yield _words("Costs that the scenario says nothing of, and that stand at zero:")
+        yield _list(left_out)
+
+
+# --- blocks -------------------------------------------------------------------------------------
+
+
+def _section(heading: str, *blocks: Json, new_page: bool = False, wide: bool = False) -> Json:
+    return {"heading": heading, "blocks": list(blocks), "new-page": new_page, "wide": wide}
+
+
+def _words(*said: str) -> Json:
+    return {"kind": "words", "words": list(said)}
+
+
+def _list(said: Sequence[str]) -> Json:
+    return {"kind": "list", "words": list(said)}
+
+
+def _facts(frame: pd.DataFrame) -> Json:
+    return {"kind": "facts", "head": list(frame.columns), "rows": frame.to_numpy().tolist()}
+
+
+def _picture(picture: Picture) -> Json:
+    svg = to_svg(picture.figure, title=picture.name, description=picture.alt)
+    return {"kind": "picture", "svg": svg.decode("utf-8"), "alt": picture.alt}
+
+
+def _table(
+    frame: pd.DataFrame,
+    formats: Formats | None = None,
+    *,
+    widths: Sequence[float] | None = None,
+    size: float = 1.0,
+    strong: Sequence[int] = (),
+) -> Json:
+    """A table of a frame; numbers stand to the right, ``widths`` [-] share out the page's."""
+    writers = [(formats or {}).get(column) for column in frame.columns]
+    return {
+        "kind": "table",
+        "head": [str(column) for column in frame.columns],
+        "rows": [
+            [_cell(value, write) for value, write in zip(row, writers, strict=True)]
+            for row in frame.itertuples(index=False, name=None)
+        ],
+        "align": ["right" if write else "left" for write in writers],
+        "widths": list(widths) if widths else [1, *[None] * (len(writers) - 1)],
+        "size": size,
+        "strong": list(strong),
+    }
+
+
+def _amounts(frame: pd.DataFrame) -> Json:
+    """Amounts with their sum in the last row."""
+    table = _table(frame, size=1.0, strong=[len(frame) - 1])
+    return table | {"align": ["left", "right"]}
+
+
+def _cell(value: Any, write: Callable[[float], str] | None) -> str:
+    if pd.isna(value):
+        return MISSING
+    return write(value) if write else str(value)
