@@ -93,11 +93,15 @@ def loan_terms(offer: Financing, values: Values) -> LoanTerms:
         term=values.whole(offer.term),
         rate=per_draw(values(offer.rate)) / 12 if offer.rate else None,
         payment=per_draw(values(offer.payment)) if offer.payment else None,
-        balloon=per_draw(values(offer.balloon)),
-        interest_only_months=values.whole(offer.interest_only),
-        first_payment_after=values.whole(offer.first_payment_after),
+        balloon=per_draw(values(offer.balloon)) if offer.balloon else 0.0,
+        interest_only_months=values.whole(offer.interest_only) if offer.interest_only else 0,
+        first_payment_after=values.whole(offer.first_payment_after)
+        if offer.first_payment_after
+        else 1,
         step=Step(values.whole(step.every), values.scalar(step.change)) if step else None,
-        early_repayment_charge=values.scalar(offer.early_repayment_charge),
+        early_repayment_charge=values.scalar(offer.early_repayment_charge)
+        if offer.early_repayment_charge
+        else 0.0,
     )
 
 

@@ -23,13 +23,15 @@ from planner.decide.solve import Outcome as Search
 from planner.decide.steady import capacity_factor
 from planner.decide.verdict import verdict
 from planner.finance.cover import debt_service_cover
-from planner.finance.loan import LoanTerms, ScheduleRow, loan_schedule_in_cents
+from planner.finance.loan import ScheduleRow, loan_schedule_in_cents
 from planner.finance.series import Ratios
 from planner.ledger import Group
+from planner.paying import loan_terms
 from planner.plan import Plan, plan
 from planner.scenario.estimates import Array, Estimate
 from planner.scenario.schema import Debt, Table
 
+LOANS: Final = ("loan", "instalments")
 NOW: Final = "now"
 COLUMNS: Final = (NOW, *COMPARISONS)
 MOST_SALES: Final = 10.0  # times the planned sales; beyond it nothing is looked for
@@ -174,7 +176,7 @@ def lending(page: AnswerPage, answered: Answered) -> Lending:
     return Lending(
         answered=answered,
         money=sources_and_uses(evaluation.plan),
-        terms=terms(evaluation.plan),
+        terms=terms(answered),
         minimum=lender.debt_service_cover_at_least,
         cover=_whole_shop(answered),
         room=sales_room(evaluation),
@@ -213,18 +215,19 @@ def _cents(amount: float) -> Decimal:
     return Decimal(repr(amount)).quantize(CENT, rounding=ROUND_HALF_UP)
 
 
-def terms(own: Plan) -> Terms | None:
+def terms(answered: Answered) -> Terms | None:
     """Rate, payment and term of the financing; None for cash."""
-    offer, debt = own.choice.financing, own.debt
-    if offer.kind == "cash" or offer.term is None:
+    own, paying = answered.evaluation.plan, answered.figures.paying
+    term, debt = own.choice.financing.term, own.debt
+    if term is None or paying.payment_per_month is None:
         return None
-    paid = (debt.principal + debt.interest + debt.rent)[0]
+    paid = (debt.principal + debt.interest + debt.rent)[0] < -float(CENT)
     return Terms(
         rate=_finite(12 * debt.rate),
-        annual_percentage_rate=_finite(debt.annual_percentage_rate),
-        payment=float(debt.payment_per_month[0]),
-        term=own.case.values.whole(offer.term),
-        first_payment=int(np.argmax(paid < 0)),
+        annual_percentage_rate=paying.annual_percentage_rate,
+        payment=paying.payment_per_month,
+        term=own.case.values.whole(term),
+        first_payment=int(np.argmax(paid)),
     )
 
 
@@ -233,15 +236,13 @@ def _finite(rates: Array) -> float | None:
 
 
 def loan_schedule(own: Plan) -> tuple[ScheduleRow, ...]:
-    """The loan's schedule in cents, month 0 to its term; empty where there is no loan."""
-    offer, values = own.choice.financing, own.case.values
-    if offer.kind != "loan" or offer.term is None:
+    """The schedule of a loan or of instalments in cents, from signing to the last payment.
+
+    Empty for every other way to pay.
+    """
+    if own.choice.financing.kind not in LOANS:
         return ()
-    contract = LoanTerms(
-        term=values.whole(offer.term),
-        rate=values.scalar(offer.rate) / 12 if offer.rate else None,
-        payment=values.scalar(offer.payment) if offer.payment else None,
-    )
+    contract = loan_terms(own.choice.financing, own.case.values)
     return loan_schedule_in_cents(terms=contract, amount=float(own.debt.proceeds[0, 0]))
 
 
@@ -351,10 +352,10 @@ def _without_signing(flows: Array) -> Array:
 
 
 def collateral(own: Plan) -> Collateral | None:
-    """Lending value against balance by month; None unless a loan is owed."""
+    """Lending value against balance by month; None unless a loan or instalments are owed."""
     balance, resale = own.debt.balance[0], own.resale[0]
     owed = balance > 1e-9
-    if own.choice.financing.kind != "loan" or not owed.any():
+    if own.choice.financing.kind not in LOANS or not owed.any():
         return None
     counted = resale * own.case.values.scalar(own.case.scenario.lender.counts)
     ratio = np.where(owed, counted / np.where(owed, balance, 1.0), np.inf)

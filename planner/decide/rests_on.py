@@ -16,10 +16,14 @@ from planner.scenario.checks import KEYS_OF_KIND
 from planner.scenario.estimates import Estimate
 from planner.scenario.key_paths import quoted_name
 from planner.scenario.schema import Scenario
-from planner.scenario.tree import inputs
+from planner.scenario.tree import Leaf, inputs, leaves
 from planner.usage.materials import rate_ranges
 from planner.usage.test_prints import measured_rates
 
+_NO_CHOICE: Final = (
+    "title", "prepared_for", "prepared_by", "locale", "units", "name", "basis", "source", "date",
+    "secured_by", "guarantors", "attached", "missing",
+)  # fmt: skip
 BASES: Final = ("measured", "accounts", "quoted", "estimated", "default")
 
 
@@ -67,6 +71,22 @@ def assumptions(scenario: Scenario, choice: Choice) -> tuple[Estimate, ...]:
         if not estimate.key.startswith(("prints[", *elsewhere))
     ]
     return (*own, *rate_ranges(measured_rates(scenario.prints)))
+
+
+def choices_made(scenario: Scenario, choice: Choice) -> tuple[Leaf, ...]:
+    """Every word that the choice rests on, such as a method or a date, in the order of the schema.
+
+    Names, sources and what only says how results are shown are left out.
+    """
+    elsewhere = tuple(_elsewhere(scenario, choice))
+    return tuple(
+        leaf
+        for leaf in leaves(scenario)
+        if not isinstance(leaf.value, Estimate)
+        and leaf.value not in (None, "", ())
+        and leaf.path.rpartition(".")[2] not in _NO_CHOICE
+        and not leaf.key.startswith(elsewhere)
+    )
 
 
 def _elsewhere(scenario: Scenario, choice: Choice) -> Iterator[str]:

@@ -51,8 +51,8 @@ def page_one(page: AnswerPage) -> list[Json]:
             },
         ),
         _section(
-            "What it rests on most",
-            _table(lender.influential_table(page, shown), widths=(2.4, 1.2, 1, 0.9, 1.6, 1.1)),
+            "What matters most, and where the numbers come from",
+            _table(lender.influential_table(page, shown), widths=(2.3, 1.2, 0.9, 0.9, 1.4, 1.4)),
             _words(lender.bases_sentence(shown)),
         ),
         _section("Papers", _facts(lender.enclosed_table(shown))),
@@ -92,7 +92,7 @@ def _contents() -> Iterator[Json]:
         ("Use of the money", "page 1, Where the money goes and comes from; A2"),
         ("Ability to repay", "page 1, Can the shop pay?; A9"),
         ("Projections by month for a year, and beyond", "A7 and A8, with charts in A4 to A6"),
-        ("Assumptions of the projections", "page 1, What it rests on most; A13"),
+        ("Assumptions of the projections", "page 1, What matters most; A13"),
         ("Collateral and guarantees", "page 1, If it fails; A11"),
         ("Debts of the business and their schedule", "A9 and A10"),
         ("History of the business, its statements, its owners", "page 1, Papers: not in this file"),
@@ -136,9 +136,18 @@ def _charts(page: AnswerPage) -> Iterator[Json]:
 
 
 def _cash(heading: str, frame: pd.DataFrame, page: AnswerPage) -> Json:
+    """A wide page with the projected cash flow; its totals are strong."""
     totals = (lender.NET, lender.CHANGE, lender.BALANCE)
     strong = [place for place, line in enumerate(frame["line"]) if line in totals]
-    table = _table(frame, lender.cash_formats(page, frame), size=0.74, strong=strong)
+    columns = len(frame.columns) - 1
+    size, label = (0.8, 3.9) if columns > 8 else (0.9, 2.5)
+    table = _table(
+        frame,
+        lender.cash_formats(page, frame),
+        widths=(label, *[1] * columns),
+        size=size,
+        strong=strong,
+    )
     return _section(heading, _words(lender.cash_note(page)), table, wide=True)
 
 
@@ -165,7 +174,8 @@ def _schedule(page: AnswerPage) -> Iterator[Json]:
     frame = lender.schedule_table(page)
     yield _words(words.RATE_NOTE)
     formats = lender.formats(page, frame, cents=True)
-    yield _table(frame, formats, size=0.85, strong=[len(frame) - 1])
+    widths = (0.6, *[1] * (len(frame.columns) - 1))
+    yield _table(frame, formats, widths=widths, size=0.9, strong=[len(frame) - 1])
 
 
 def _resale(page: AnswerPage, shown: Lending) -> Iterator[Json]:
@@ -175,7 +185,8 @@ def _resale(page: AnswerPage, shown: Lending) -> Iterator[Json]:
             f"Lending value: {lender.NOT_STATED}, for no loan is secured on the equipment."
         )
         return
-    yield _table(frame, lender.formats(page, frame), size=0.85)
+    widths = (0.6, 1, 1.1, 1.1, 1, 1.5, 1.2)
+    yield _table(frame, lender.formats(page, frame), widths=widths, size=0.9)
 
 
 def _stress(page: AnswerPage) -> Iterator[Json]:
@@ -195,9 +206,11 @@ def _stress(page: AnswerPage) -> Iterator[Json]:
 def _assumptions(page: AnswerPage) -> Iterator[Json]:
     frame = lender.assumptions_table(page)
     rows: list[list[str]] = []
-    for holder, own in lender.grouped_assumptions(frame):
+    for holder, own in lender.grouped_assumptions(frame).items():
         rows += [[holder], *own]
-    yield _table(frame, widths=(2.2, 1, 0.8, 0.8, 1.2, 1, 2.4), size=0.85) | {"rows": rows}
+    yield _table(frame, widths=(2.4, 1, 0.8, 0.8, 1.2, 1, 2.4), size=0.9) | {"rows": rows}
+    yield _table(lender.choices_table(page), widths=(2.2, 1.6, 0.7), size=0.9)
+    yield _words(lender.rule_sentence(page.scenario))
 
 
 def _cautions(page: AnswerPage) -> Iterator[Json]:

@@ -21,6 +21,7 @@ from planner.decide.answer import Answered, AnswerPage
 from planner.decide.lending import about
 from planner.deliver.files import write_bytes
 from planner.deliver.lender_pages import appendix, page_one
+from planner.show.lender.words import day_words
 from planner.show.style import drawable
 
 TEMPLATE: Final = Path(__file__).parent / "templates" / "lender" / "lender.typ"
@@ -77,8 +78,8 @@ def lender_document(
 
 def _subtitle(page: AnswerPage, date: datetime.date | None) -> str:
     equipment, warranty, financing = page.best.choice.names
-    asked = f"Lender's file: {financing} for {equipment}, warranty {warranty}"
-    return f"{asked}; {date.isoformat()}" if date else asked
+    asked = f"Lender's file. {financing}; {equipment}; warranty: {warranty}"
+    return f"{asked}. {day_words(date)}" if date else asked
 
 
 def typeset(document: Json, *, date: datetime.date) -> bytes:

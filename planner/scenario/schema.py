@@ -475,11 +475,11 @@ class Financing(Table):
     down_payment: LossShare | None = None
     fee: Money = default(0)
     fee_financed: StrictBool = False
-    balloon: Money = default(0)
-    interest_only: WholeMonths = default("0 months")
-    first_payment_after: Term = default("1 month")
+    balloon: Money | None = None
+    interest_only: WholeMonths | None = None
+    first_payment_after: Term | None = None
     step: StepOfPayments | None = None
-    early_repayment_charge: Share = default("0 %")
+    early_repayment_charge: Share | None = None
     signed: Date | None = None
     first_payment: Date | None = None
     due: Literal["start", "end"] = "end"
@@ -490,7 +490,7 @@ class Financing(Table):
     document_fee: Money = default(0)
     sales_tax: TaxShare = default("0 %")
     at_end: EndOfLease | None = None
-    notice: WholeMonths = default("0 months")
+    notice: WholeMonths | None = None
     counts_as: Literal["purchase", "rent"] | None = None
 
 

@@ -11,7 +11,8 @@ from planner.case import Case, choices
 from planner.decide.answer import answer
 from planner.finance.series import net_present_value
 from planner.plan import plan, without
-from planner.scenario.estimates import Values
+from planner.scenario.checks import KEYS_OF_KIND
+from planner.scenario.estimates import Estimate, Values
 from planner.scenario.tree import inputs
 from planner.usage.materials import rate_estimates
 from planner.usage.test_prints import measured_rates
@@ -62,21 +63,23 @@ HERE = {
         '"60 cm printer and shaker dryer".dryer_speed': "the dryer is kept on longer than it runs",
     },
 }
-FOREIGN = {  # keys that stand in the typed offer but belong to another way to pay
-    "cash": ("fee", "deposit", "document_fee", "sales_tax"),
-    "loan": ("deposit", "document_fee", "sales_tax"),
-    "lease": ("fee",),
-}
 
 
 def exceptions(name):
     """The ends of keys that change nothing in this scenario, each with its reason."""
     foreign = {
-        f'financing."{offer.name}".{key}': f"belongs to another way to pay than a {offer.kind}"
+        f'financing."{offer.name}".{key}': f"stands only in other ways to pay than {offer.kind}"
         for offer in shipped(name).financing
-        for key in FOREIGN[offer.kind]
+        for key in type(offer).model_fields
+        if isinstance(getattr(offer, key), Estimate)
+        if key not in KEYS_OF_KIND[offer.kind]
     }
-    return EVERYWHERE | HERE[name] | foreign
+    settled = {
+        f'financing."{offer.name}".early_repayment_charge': "the loan ends within the horizon"
+        for offer in shipped(name).financing
+        if offer.kind == "loan" and offer.term.likely <= shipped(name).horizon.likely
+    }
+    return EVERYWHERE | HERE[name] | foreign | settled
 
 
 def is_exception(leaf, ends):

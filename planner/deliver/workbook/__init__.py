@@ -20,7 +20,7 @@ def write_workbook(page: AnswerPage, answered: Answered, to: Path) -> None:
 
     scenario = page.scenario
     content = drawn(
-        build(Facts(page, answered)),
+        build(Facts(page, answered, answered.evaluation)),
         currency=scenario.currency,
         is_metric=scenario.units == "metric",
         title=scenario.title,

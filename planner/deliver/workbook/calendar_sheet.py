@@ -10,9 +10,8 @@ import numpy as np
 from planner.deliver.workbook.book import Sheet
 from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.grid import Heading, Line
-from planner.deliver.workbook.months import Months, month_sheet
+from planner.deliver.workbook.months import CALENDAR, Months, month_sheet
 
-CALENDAR: Final = "Calendar"
 _GROWN: Final = {
     "prices": "selling prices",
     "wages": "wages",
@@ -21,12 +20,12 @@ _GROWN: Final = {
 }
 
 
-def calendar_sheet(facts: Facts) -> Sheet:
+def calendar_sheet(facts: Facts, *, title: str, alias: str) -> Sheet:
     """What every other sheet's months rest on."""
     return month_sheet(
         facts,
-        title=CALENDAR,
-        alias="calendar",
+        title=title,
+        alias=alias,
         about="Open time, the arrival of the work and the growth of prices; month 0 is signing.",
         blocks=(*_open_time(facts), *_work(facts), *_running(facts)),
     )
@@ -100,11 +99,18 @@ def _running(facts: Facts) -> Iterator[Line | Heading]:
     people = values(scenario.shop.staff_hours) * calendar.weeks * values(scenario.shop.efficiency)
     yield Heading("When the machine runs, and the hours there are")
     yield line(
+        "held",
+        "the machine is in the shop",
+        "1 or 0",
+        calendar.held,
+        f"IF({{month}}<={back},1,0)",
+    )
+    yield line(
         "running",
         "the machine prints",
         "1 or 0",
         calendar.running,
-        f"IF(AND({{month}}>runs_from,{{month}}<={back}),1,0)",
+        "IF({month}>runs_from,{held},0)",
     )
     yield line(
         "age",

@@ -10,7 +10,7 @@ from planner.decide.cash import cash
 from planner.decide.cover import other_debts
 from planner.decide.evaluation import AGAINST_BUYING_IN, TODAY_ONLY, WHOLE_PLAN, Comparison
 from planner.deliver.workbook.book import Sheet
-from planner.deliver.workbook.facts import Facts
+from planner.deliver.workbook.facts import CASH, Facts
 from planner.deliver.workbook.grid import Heading, total_of
 from planner.deliver.workbook.months import Months, month_sheet
 from planner.deliver.workbook.pieces import Blocks
@@ -58,7 +58,7 @@ def _before_financing(
         "before financing",
         facts.currency,
         comparison.net,
-        f"{{{own}.net_cash}}-{{{other}.net_cash}}",
+        f"{{{facts.alias(own, CASH)}.net_cash}}-{{{other}.net_cash}}",
         adds_up=True,
     )
     yield line(
@@ -66,7 +66,7 @@ def _before_financing(
         "before financing, without what only the end brings",
         facts.currency,
         comparison.before_end,
-        f"{{{own}.before_end_cash}}-{{{other}.before_end_cash}}",
+        f"{{{facts.alias(own, CASH)}.before_end_cash}}-{{{other}.before_end_cash}}",
         adds_up=True,
     )
     yield from _running_total(facts, letter, "early", "total", comparison.before_end)

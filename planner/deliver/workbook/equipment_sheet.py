@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
@@ -13,25 +13,26 @@ from planner.deliver.workbook.book import Entry, Listing, Sheet
 from planner.deliver.workbook.facts import Facts, one
 from planner.deliver.workbook.grid import Heading, Line, total_of
 from planner.deliver.workbook.months import Months, month_sheet
-from planner.scenario.estimates import Array
+from planner.scenario.derived import WEAR_SHARE
+from planner.scenario.estimates import Array, Number
 from planner.shop import upkeep
 from planner.shop.energy import powers
 from planner.shop.month import upsets_of
 
-EQUIPMENT: Final = "Equipment"
 _COVERED: Final = "{calendar.age}<=warranty_term"
 
 
-def equipment_sheet(facts: Facts) -> Sheet:
+def equipment_sheet(facts: Facts, *, title: str, alias: str, instead: Mapping[str, str]) -> Sheet:
     """Monthly lines that do not depend on the volume of work, and the outlays at signing."""
     return month_sheet(
         facts,
-        title=EQUIPMENT,
-        alias="equipment",
+        title=title,
+        alias=alias,
         about="What follows from the age of the equipment, whatever the volume, in month-1 prices; "
         "outlays and powers worked out stand below.",
         blocks=(*_care(facts), *_repairs(facts), *_items(facts)),
-        below=(_outlays(facts), _running(facts)),
+        below=() if instead else (_outlays(facts), _running(facts)),
+        instead=instead,
     )
 
 
@@ -131,14 +132,15 @@ def _item(facts: Facts, at: int, asset: Asset) -> Iterator[Line | Heading]:
     growth = [
         one(asset.growth[sum(m <= month for m in asset.bought) - 1]) for month in range(count + 1)
     ]
+    held = "horizon" if facts.is_cash else "goes_back_after"
     yield Heading(asset.name)
     yield line(
         f"bought_{at}",
         "bought",
         "1 or 0",
         bought,
-        f"INT((MIN({{month}},horizon-0.000001)+0.000000001)/item_{at}_life)"
-        f"-INT(({{month}}-1+0.000000001)/item_{at}_life)",
+        f"MAX(0,INT((MIN({{month}},{held}-0.000001)+0.000000001)/item_{at}_life)"
+        f"-INT(({{month}}-1+0.000000001)/item_{at}_life))",
         first="1",
     )
     yield line(
@@ -182,8 +184,8 @@ def _outlays(facts: Facts) -> Listing:
             ]
         )
 
-    def figure(name: str, label: str, value: object, formula: str) -> Entry:
-        return Entry(name=name, label=label, unit=currency, value=one(value), formula=formula)  # type: ignore[arg-type]
+    def figure(name: str, label: str, value: Number, formula: str) -> Entry:
+        return Entry(name=name, label=label, unit=currency, value=one(value), formula=formula)
 
     each = [
         figure(
@@ -253,7 +255,7 @@ def _wear_parts(facts: Facts) -> Iterator[Entry]:
             name="wear_part_1_set",
             label="wear parts, each time",
             unit=facts.currency,
-            value=upkeep.WEAR_SHARE * one(facts.machine.price),
+            value=WEAR_SHARE * one(facts.machine.price),
             formula="wear_share*equipment_total",
         )
         return

@@ -9,7 +9,7 @@ import numpy as np
 
 from planner.case import Case
 from planner.decide.answer import Answered, AnswerPage
-from planner.decide.evaluation import Evaluation
+from planner.decide.evaluation import Evaluation, evaluations
 from planner.ledger import Ledger
 from planner.plan import Plan, Without
 from planner.scenario.estimates import Array, Number, Values
@@ -28,8 +28,7 @@ CASH, PAID = "cash", "paid"
 class Side:
     """One shop month by month, in its setting.
 
-    ``ledgers`` holds its ledger bought for cash and as it is paid for; a shop that signs nothing
-    has but one.
+    ``ledgers`` holds its ledger by way of paying; a shop that signs nothing has but one.
     """
 
     setting: Setting
@@ -94,15 +93,14 @@ class Side:
 
 @dataclass(frozen=True, eq=False)
 class Facts:
-    """A choice with all that it is compared with."""
+    """A choice with all that it is compared with.
+
+    ``evaluation`` is the choice's own, or that of the same machine bought for cash.
+    """
 
     page: AnswerPage
     answered: Answered
-
-    @property
-    def evaluation(self) -> Evaluation:
-        """The choice with its comparisons."""
-        return self.answered.evaluation
+    evaluation: Evaluation
 
     @property
     def plan(self) -> Plan:
@@ -145,14 +143,36 @@ class Facts:
         return self.plan.choice.financing.kind == "cash"
 
     @property
-    def ways(self) -> tuple[str, ...]:
-        """For cash, and as it is paid for where that is another way."""
-        return (CASH,) if self.is_cash else (CASH, PAID)
-
-    @property
     def way(self) -> str:
         """The way in which the choice is paid for."""
-        return self.ways[-1]
+        return CASH if self.is_cash else PAID
+
+    @cached_property
+    def for_cash(self) -> Facts | None:
+        """The same machine bought for cash, where a lease takes it out of the shop again.
+
+        Any other choice has the same months in both ways.
+        """
+        end = self.plan.choice.financing.at_end
+        if end is None or end.kind != "return":
+            return None
+        (bought,) = evaluations(self.case, (self.plan.choice.for_cash(),))
+        return replace(self, evaluation=bought)
+
+    @property
+    def ways(self) -> tuple[str, ...]:
+        """The ways of paying whose months are the choice's own."""
+        if self.is_cash or self.for_cash is not None:
+            return (self.way,)
+        return (PAID, CASH)
+
+    def in_way(self, way: str) -> Facts:
+        """The facts of one way of paying."""
+        return self.for_cash if way == CASH and self.for_cash is not None else self
+
+    def alias(self, grid: str, way: str) -> str:
+        """The grid that holds the months of one way of paying."""
+        return f"{grid}_{CASH}" if way == CASH and self.for_cash is not None else grid
 
     @property
     def numbers_of_products(self) -> range:
@@ -182,8 +202,8 @@ class Facts:
         calendar, until = self.case.calendar, self.plan.payment.goes_back_after
         if until is None:
             return calendar
-        kept = np.arange(1, calendar.months + 1) <= until
-        return replace(calendar, running=calendar.running * kept)
+        held = np.asarray(np.arange(1, calendar.months + 1) <= until, dtype=float)
+        return replace(calendar, held=held, running=calendar.running * held)
 
     @cached_property
     def with_machine(self) -> Side:
@@ -207,10 +227,8 @@ class Facts:
 
     def _made(self, plan: Plan) -> Side:
         setting = plan.case.setting(plan.machine, self.calendar)
-        ledgers = {CASH: plan.cash_ledger}
-        if not self.is_cash:
-            ledgers[PAID] = plan.ledger
-        return Side(setting, plan.operations, ledgers)
+        ledgers = {PAID: plan.ledger, CASH: plan.cash_ledger}
+        return Side(setting, plan.operations, {way: ledgers[way] for way in self.ways})
 
     def _bought(self, case: Case, without: Without) -> Side:
         setting = case.setting(self.machine, self.case.calendar)

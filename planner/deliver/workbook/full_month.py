@@ -8,7 +8,7 @@ from typing import Final
 from planner.decide.prints import PrintCost
 from planner.decide.steady import equivalent_monthly_cost
 from planner.deliver.workbook.book import Entry, Listing
-from planner.deliver.workbook.facts import Facts, one
+from planner.deliver.workbook.facts import CASH, Facts, one
 from planner.deliver.workbook.grid import total_of
 from planner.deliver.workbook.wear import Part, wear_parts
 from planner.scenario.estimates import Number
@@ -143,10 +143,11 @@ class _Month:
         """What an area carries of all this, and what the equipment costs a month."""
         money, first = self.facts.currency, self.costs_of_pieces[0]
         area = self.facts.machine.uses[0].area
+        months = self.facts.alias("months", CASH)
         present = (
-            "{months.capital_cash.first}+stock_opening"
-            "+NPV(hurdle_month,{months.capital_cash.later})"
-            "+{months.resale_cash.last}/(1+hurdle_month)^horizon"
+            f"{{{months}.capital_cash.first}}+stock_opening"
+            f"+NPV(hurdle_month,{{{months}.capital_cash.later}})"
+            f"+{{{months}.resale_cash.last}}/(1+hurdle_month)^horizon"
         )
         return [
             self._figure("overhead_an_area", "all of these and upkeep, by area planned",

@@ -2,13 +2,14 @@
 
 A template speaks of the line ``ink`` in the same month as ``{ink}``, of the month before as
 ``{ink.prev}``, and of another grid's line as ``{calendar.weeks}``; ``.first``, ``.last``, ``.all``
-and ``.later`` are its first and last cell, all its cells, and all but the first.
+and ``.later`` are its first and last cell, all its cells, and all but the first; ``[5]`` is the
+cell at position 5.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from xlsxwriter.utility import xl_rowcol_to_cell
@@ -53,7 +54,8 @@ class Grid:
 
     ``axis`` is the key and the heading of the positions' ``labels``. ``names`` is the prefix of
     the names given to the lines of a vertical grid and to their cells, empty where none are given.
-    ``is_input`` holds the keys of the lines that a user may change.
+    ``is_input`` holds the keys of the lines that a user may change, ``instead`` the grids that its
+    templates mean when they speak of others.
     """
 
     alias: str
@@ -63,6 +65,7 @@ class Grid:
     vertical: bool = False
     names: str = ""
     is_input: frozenset[str] = frozenset()
+    instead: Mapping[str, str] = field(default_factory=dict)
     sheet: str = ""
     row: int = 0
     column: int = 0
@@ -124,6 +127,10 @@ class Ref:
     def __str__(self) -> str:
         return self._on_sheet(self._cell(self.position, fixed=False))
 
+    def __getitem__(self, position: int) -> str:
+        """The cell at a position."""
+        return self._on_sheet(self._cell(position, fixed=True))
+
     @property
     def prev(self) -> str:
         """The cell before."""
@@ -172,8 +179,10 @@ class Scope(Mapping[str, object]):
         self._sheet, self._position = sheet, position
 
     def __getitem__(self, key: str) -> object:
-        if self._own is not None and key in self._own:
-            return Ref(self._own, self._own.at(key), self._position, self._sheet)
+        if self._own is not None:
+            if key in self._own:
+                return Ref(self._own, self._own.at(key), self._position, self._sheet)
+            key = self._own.instead.get(key, key)
         return _Other(self._grids[key], self._position, self._sheet)
 
     def __iter__(self) -> Iterator[str]:

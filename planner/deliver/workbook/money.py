@@ -26,8 +26,10 @@ OUTLAYS: Final = {
     "first fill": "-first_fill_cost",
     "opening stock": "-stock_opening",
 }
+LOAN: Final = ("loan paid out", "principal", "interest", "fees")
 FINANCING: Final[Mapping[str, Sequence[str]]] = {
-    "loan": ("loan paid out", "principal", "interest", "fees"),
+    "loan": LOAN,
+    "instalments": LOAN,
     "lease": (
         *("paid by the lessor", "lease payments", "fees", "sales tax on lease payments"),
         *("deposit", "purchase at lease end"),
@@ -48,7 +50,7 @@ def _change(ledger: Ledger) -> Array:
 
 def working_capital_lines(facts: Facts, side: Side, formulas: Mapping[str, str]) -> Blocks:
     """What customers owe less what is owed to suppliers, and its change."""
-    line, ledger = Months(facts.months).line, side.ledgers[CASH]
+    line, ledger = Months(facts.months).line, next(iter(side.ledgers.values()))
     change = _change(ledger)
     sales = [name for name in ("sales", "sales lost") if name in formulas]
     paid = [name for name in (*MATERIAL_LINES, *BOUGHT_LINES) if name in formulas]

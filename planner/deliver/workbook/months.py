@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
 
 import numpy as np
 
@@ -12,6 +14,8 @@ from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.grid import Grid, Heading, Line, Value
 from planner.deliver.workbook.looks import serial
 from planner.scenario.estimates import Number
+
+CALENDAR: Final = "Calendar"
 
 
 @dataclass(frozen=True)
@@ -66,13 +70,15 @@ def month_sheet(
     about: str,
     blocks: Iterable[Line | Heading],
     below: Iterable[Listing] = (),
+    instead: Mapping[str, str] = MappingProxyType({}),
 ) -> Sheet:
     """A sheet of monthly lines, with lists of figures below them."""
     grid = Grid(
         alias=alias,
         axis="month",
         labels=tuple(float(month) for month in range(facts.months + 1)),
-        blocks=(_dates(facts, alias), *blocks),
+        blocks=(_dates(facts, title), *blocks),
+        instead=instead,
     )
     sheet = Sheet(title=title, frozen=(4, grid.margin))
     sheet.add(Words(text=title, style="title"), Words(text=about), grid)
@@ -81,8 +87,8 @@ def month_sheet(
     return sheet
 
 
-def _dates(facts: Facts, alias: str) -> Line:
+def _dates(facts: Facts, title: str) -> Line:
     first = "DATE(start_year,start_month+{month}-1,1)"
-    formula = first if alias == "calendar" else "{calendar.date}"
+    formula = first if title.startswith(CALENDAR) else "{calendar.date}"
     days = np.array([serial(facts.scenario.start.plus(at)) for at in range(facts.months)])
     return Months(facts.months).line("date", "date", "date", days, formula)

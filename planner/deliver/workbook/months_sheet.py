@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Mapping
 
 from planner.deliver.workbook.book import Sheet
 from planner.deliver.workbook.buying import hurried_lines, usual_lines
@@ -29,11 +29,16 @@ from planner.deliver.workbook.pieces import (
 from planner.deliver.workbook.running import formulas_with_machine, running_lines
 from planner.deliver.workbook.wear import wear_lines
 
-MONTHS: Final = "Months"
-MONTHS_TODAY: Final = "Months today only"
 
-
-def months_sheet(facts: Facts, side: Side, *, title: str, alias: str, added: bool) -> Sheet:
+def months_sheet(
+    facts: Facts,
+    side: Side,
+    *,
+    title: str,
+    alias: str,
+    added: bool,
+    instead: Mapping[str, str],
+) -> Sheet:
     """A shop with the machine; ``added`` counts work beyond today's."""
     work = "the planned work" if added else "today's work only"
     return month_sheet(
@@ -42,6 +47,7 @@ def months_sheet(facts: Facts, side: Side, *, title: str, alias: str, added: boo
         alias=alias,
         about=f"{facts.plan.choice.label}: {work}. Every figure is a formula on the inputs.",
         blocks=_with_machine(facts, side, alias, added),
+        instead=instead,
     )
 
 
@@ -72,5 +78,5 @@ def _with_machine(facts: Facts, side: Side, alias: str, added: bool) -> Blocks:
     yield from wear_lines(facts, side)
     yield from running_lines(facts, side, formulas_with_machine(facts))
     yield from working_capital_lines(facts, side, formulas_with_machine(facts))
-    for way in reversed(facts.ways):
+    for way in facts.ways:
         yield from ledger_lines(facts, side, formulas_of_machine(facts, alias, way), way)

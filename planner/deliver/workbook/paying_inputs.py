@@ -13,14 +13,13 @@ from planner.scenario import derived
 from planner.scenario.schema import Financing, Part
 
 PARTS: Final = get_args(Part)
-START, END = "start", "end"
 
 
 def paying_listings(facts: Facts, given: Given) -> Iterator[Listing]:
     """The list of the offer's inputs."""
     offer = facts.plan.choice.financing
     match offer.kind:
-        case "loan":
+        case "loan" | "instalments":
             entries = (*_loan(offer, given), *_covers(offer))
         case "lease":
             entries = (*_lease(offer, given), *_covers(offer))
@@ -42,26 +41,46 @@ def _covers(offer: Financing) -> Iterator[Entry]:
 def _loan(offer: Financing, given: Given) -> Iterator[Entry]:
     assert offer.term is not None
     yield from given.entries(offer, ("rate", "payment"), names="loan")
-    yield given.entry("loan_term", offer.term, whole=True)
+    yield given.entry("loan_term", offer.term, label="term", whole=True)
     if offer.down_payment is None:
-        yield fallback("loan_down_payment", "loan down payment", "%", derived.LOAN_DOWN_PAYMENT)
+        yield fallback("loan_down_payment", "down payment", "%", derived.LOAN_DOWN_PAYMENT)
     yield from given.entries(offer, ("down_payment", "fee"), names="loan")
+    yield switch("loan_fee_financed", "fee added to the debt", offer.fee_financed)
+    yield from given.entries(offer, ("balloon",), names="loan")
+    yield given.entry("loan_interest_only", offer.interest_only, label="interest only", whole=True)
+    yield given.entry(
+        "loan_first_payment_after",
+        offer.first_payment_after,
+        label="first payment after",
+        whole=True,
+    )
+    if offer.step is not None:
+        yield given.entry(
+            "loan_step_every", offer.step.every, label="payments change every", whole=True
+        )
+        yield given.entry("loan_step_change", offer.step.change, label="by")
+    yield from given.entries(offer, ("early_repayment_charge",), names="loan")
 
 
 def _lease(offer: Financing, given: Given) -> Iterator[Entry]:
     assert offer.term is not None
-    yield from given.entries(offer, ("payment",), names="lease")
-    yield given.entry("lease_term", offer.term, whole=True)
+    yield from given.entries(offer, ("rate", "payment"), names="lease")
+    yield given.entry("lease_term", offer.term, label="term", whole=True)
     yield switch("lease_in_advance", "payments at the start of the month", offer.due == "start")
     if offer.advance_payments is not None:
-        yield given.entry("lease_advance_payments", offer.advance_payments, whole=True)
+        yield given.entry(
+            "lease_advance_payments", offer.advance_payments, label="advance payments", whole=True
+        )
     yield from given.entries(offer, ("deposit", "document_fee", "sales_tax"), names="lease")
     end = offer.at_end
-    if end is not None and end.share is not None:
+    assert end is not None  # the scenario's checks see to it
+    if end.share is not None:
         yield given.entry("lease_purchase_share", end.share, label="purchase, share of the price")
-    if end is not None and end.sum is not None:
+    if end.sum is not None:
         yield given.entry("lease_purchase_sum", end.sum, label="purchase, sum before tax")
-    if end is not None and end.kind == "buy":
+    if end.payment is not None:
+        yield given.entry("lease_renewed_payment", end.payment, label="payment after the term")
+    if end.kind == "buy" and offer.counts_as is None:
         yield fallback(
             "lease_nominal_share",
             "a purchase for tax where its price is at most this share of resale",

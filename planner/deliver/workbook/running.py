@@ -44,7 +44,7 @@ def formulas_with_machine(facts: Facts) -> dict[str, str]:
         "labour": _LABOUR,
         "energy": f"-{{energy_used}}*shop_electricity{_COSTS}",
         "supplies": f"-{runs}*supplies_month{_COSTS}",
-        "insurance": f"-insurance_month{_COSTS}",
+        "insurance": f"-insurance_month*{{calendar.held}}{_COSTS}",
         "wear parts": f"-({wear_cost_formula(facts)}){_COSTS}",
         "repairs": f"-{{equipment.repair_cost}}*{runs}{_COSTS}",
         "overheads": _overheads(facts, has_machine=True),
@@ -87,12 +87,12 @@ def _bought(facts: Facts, pieces_by_key: Mapping[str, str]) -> dict[str, str]:
 
 
 def _overheads(facts: Facts, *, has_machine: bool) -> str:
-    paid = [
-        f"overhead_{at}_cost"
-        for at, overhead in enumerate(facts.scenario.overheads, start=1)
-        if overhead.already_paid or has_machine
-    ]
-    return f"-({total_of(paid)}){_COSTS}"
+    both = [at for at, one in enumerate(facts.scenario.overheads, start=1) if one.already_paid]
+    own = [at for at, one in enumerate(facts.scenario.overheads, start=1) if not one.already_paid]
+    costs = [f"overhead_{at}_cost" for at in both]
+    if has_machine:
+        costs += [f"overhead_{at}_cost*{{calendar.held}}" for at in own]
+    return f"-({total_of(costs)}){_COSTS}"
 
 
 def _fees(delivered: str) -> str:

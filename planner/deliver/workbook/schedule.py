@@ -24,15 +24,22 @@ def covered(equipment: str) -> str:
     return "+".join(f"{covers_name(part)}*({amount})" for part, amount in amounts.items())
 
 
-def dates(facts: Facts, last: int) -> Line:
-    """The month that each row stands for; months behind the horizon have no date."""
-    found = [serial(facts.scenario.start.plus(at)) for at in range(facts.months)]
+def schedule_months(facts: Facts) -> int:
+    """The last month of the schedule: the horizon, or the end of the term where it comes later."""
+    term = facts.plan.choice.financing.term
+    assert term is not None
+    return max(facts.months, facts.values.whole(term))
+
+
+def dates(facts: Facts) -> Line:
+    """The month that each row stands for."""
+    start, last = facts.scenario.start, schedule_months(facts)
     return Line(
         key="date",
         label="date",
         unit="date",
-        values=(None, *found, *([None] * (last - facts.months))),
-        formula="{calendar.date}",
+        values=(None, *(serial(start.plus(at)) for at in range(last))),
+        formula="DATE(start_year,start_month+{month}-1,1)",
     )
 
 

@@ -11,8 +11,8 @@ from planner.deliver.workbook.facts import Facts, Side, by_month
 from planner.deliver.workbook.grid import Heading, Line, total_of
 from planner.deliver.workbook.months import Months
 from planner.deliver.workbook.pieces import Blocks
+from planner.scenario.derived import WEAR_MONTHS
 from planner.scenario.estimates import Array
-from planner.shop.upkeep import WEAR_MONTHS
 
 
 @dataclass(frozen=True, kw_only=True)

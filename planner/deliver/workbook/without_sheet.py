@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final
 
 from planner.deliver.workbook.book import Entry, Listing, Sheet
 from planner.deliver.workbook.buying import usual_lines
@@ -21,9 +20,6 @@ from planner.deliver.workbook.pieces import Blocks, could_buy_lines, span
 from planner.deliver.workbook.running import formulas_without, running_lines
 from planner.plan import steady_without
 from planner.scenario.estimates import Number
-
-WITHOUT: Final = "Without"
-TODAY: Final = "Today"
 
 
 def without_sheet(facts: Facts, side: Side, *, title: str, alias: str, added: bool) -> Sheet:

@@ -18,6 +18,7 @@ from planner.show.lender.tables import (
     cash_by_month_table,
     cash_by_year_table,
     cash_formats,
+    choices_table,
     cover_by_year_table,
     debts_table,
     equipment_table,
@@ -36,6 +37,7 @@ from planner.show.lender.words import (
     cash_note,
     minimum_sentence,
     room_sentence,
+    rule_sentence,
 )
 
 __all__ = [
@@ -50,6 +52,7 @@ __all__ = [
     "cash_by_year_table",
     "cash_formats",
     "cash_note",
+    "choices_table",
     "cover_by_year_table",
     "cover_lowest_table",
     "debts_table",
@@ -65,6 +68,7 @@ __all__ = [
     "request_table",
     "resale_table",
     "room_sentence",
+    "rule_sentence",
     "schedule_table",
     "set_words",
     "sources_table",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from typing import Final
 
 import pandas as pd
 
@@ -11,13 +12,14 @@ from planner.decide.answer import AnswerPage
 from planner.decide.cover import ShopCover
 from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS, TODAY_ONLY, WHOLE_PLAN
 from planner.decide.figures import PaybackTime
-from planner.decide.lending import COLUMNS, NOW, Collateral, Lending
+from planner.decide.lending import COLUMNS, NOW, Collateral, Lending, Terms
 from planner.scenario.schema import Debt
 from planner.show.lender.words import (
     NONE,
     NOT_STATED,
     basis_words,
     cover_words,
+    day_words,
     input_words,
     measure_words,
     month_words,
@@ -35,6 +37,7 @@ from planner.show.words import (
 )
 
 Rows = Iterator[tuple[str, str]]
+RATE_LABEL: Final = "by the method of Regulation Z, not a disclosure"
 
 _USES = {
     "equipment": "Equipment",
@@ -47,8 +50,6 @@ _USES = {
     "lease payments": "Lease payments in advance",
     "sales tax on lease payments": "Sales tax on lease payments in advance",
     "deposit": "Deposit, which is returned",
-    "loan paid out": "The loan",
-    "paid by the lessor": "Paid by the lessor",
 }
 
 
@@ -67,14 +68,20 @@ def _request(page: AnswerPage, shown: Lending) -> Rows:
         yield "Term", numbers.months(asked.term)
         rates = (asked.rate, asked.annual_percentage_rate)
         nominal, counted = (numbers.percent(rate, digits=2, missing=NONE) for rate in rates)
-        yield "Rate", f"{nominal} a year; {counted} with fees"
+        yield "Rate", f"{nominal} a year; annual percentage rate {counted}, {RATE_LABEL}"
         paid = numbers.money(asked.payment, cents=True)
-        yield "Payment", f"{paid} a month, the first {when(page.scenario, asked.first_payment)}"
+        yield "Payment", f"{paid} a month, the first {_first_payment(page, asked)}"
     own, all_uses = (
         numbers.money(float(amount), cents=True) for amount in (money.own_money, money.total)
     )
     yield "Own money", f"{own}, {numbers.percent(money.own_share)} of {all_uses}"
     yield "Prepared by", f"{shown.prepared_by or NOT_STATED}; {_seller(shown.prepared_by_seller)}"
+
+
+def _first_payment(page: AnswerPage, asked: Terms) -> str:
+    """The day of the first payment where it is agreed, else its month."""
+    day = page.best.choice.financing.first_payment
+    return f"on {day_words(day)}" if day else when(page.scenario, asked.first_payment)
 
 
 def _seller(is_seller: bool | None) -> str:
@@ -98,14 +105,14 @@ def cover_lowest_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
     """
     heads = [column_words(page, name) for name in COLUMNS]
     rows = _project_rows(page, shown) if shown.cover is None else _shop_rows(page, shown)
-    return pd.DataFrame(rows, columns=["cover of debt payments", *heads])
+    return pd.DataFrame(rows, columns=["debt service cover, lowest year", *heads])
 
 
 def column_words(page: AnswerPage, name: str) -> str:
     """A column of the cover tables: the shop as it is now, or a comparison with its letter."""
     if name == NOW:
         return "as the shop is now, with the new debt"
-    return f"{COMPARISON_LETTERS[name]} {comparison_name(page, name)}"
+    return f"{COMPARISON_LETTERS[name]}: {comparison_name(page, name)}"
 
 
 def _project_rows(page: AnswerPage, shown: Lending) -> list[list[str]]:
@@ -146,7 +153,7 @@ def payback_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
     times = shown.answered.figures.payback
     return pd.DataFrame(
         {
-            "compared": f"{COMPARISON_LETTERS[name]} {comparison_name(page, name)}",
+            "compared": column_words(page, name),
             f"pays back ({tax_words(page.scenario)}, before financing, without resale)": (
                 payback_words(times[name], horizon=horizon, numbers=numbers)
             ),
@@ -182,7 +189,7 @@ def _worst(page: AnswerPage, held: Collateral) -> str:
 
 def _claim(page: AnswerPage, debt: Debt) -> str:
     owed = numbers_of(page.scenario).money(page.case.values.scalar(debt.balance))
-    return f"{debt.name}, {owed} to {month_words(debt.ends)}, secured by {debt.secured_by}"
+    return f"{debt.name}: {owed} owed, ends {month_words(debt.ends)}, secured by {debt.secured_by}"
 
 
 # --- where the money goes, and what it rests on -------------------------------------------------
@@ -196,7 +203,9 @@ def uses_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
 def sources_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
     """Who pays it, to the cent."""
     money = shown.money
-    rows = [*money.financed, ("Own money", money.own_money), ("All sources", money.total)]
+    paid = page.best.choice.financing.name or ""
+    financed = [(paid, amount) for _, amount in money.financed]
+    rows = [*financed, ("Own money", money.own_money), ("All sources", money.total)]
     return _amounts(page, "sources", rows)
 
 
@@ -222,17 +231,34 @@ def influential_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
                 likely,
                 spread,
                 basis_words(one.estimate),
-                " – ".join(_months(time, horizon, numbers) for time in times),
-                " – ".join(NONE if cover is None else f"{cover:.2f}" for cover in covers),
+                _ends(times[0], times[1], horizon, numbers),
+                " to ".join(NONE if cover is None else f"{cover:.2f}" for cover in covers),
             ]
         )
-    heads = ["input", "planned", "range", "basis", "B pays back", "lowest cover, B"]
+    ends = "from its low to its high end"
+    heads = [
+        "input",
+        "planned",
+        "range",
+        "basis",
+        f"B pays back, {ends}",
+        f"lowest cover of B, {ends}",
+    ]
     return pd.DataFrame(rows, columns=heads)
+
+
+def _ends(low: PaybackTime, high: PaybackTime, horizon: int, numbers: Numbers) -> str:
+    """Two paybacks, such as "40 to 23 months" or "not in 60, 41 months"."""
+    if low.months is not None and high.months is not None:
+        shown = numbers.months(low.months, limit=horizon).rpartition(" ")[0]
+        return f"{shown} to {numbers.months(high.months, limit=horizon)}"
+    ends = [_months(time, horizon, numbers) for time in (low, high)]
+    return " to ".join(dict.fromkeys(ends))
 
 
 def _months(time: PaybackTime, horizon: int, numbers: Numbers) -> str:
     if time.months is None:
-        return f"not in {horizon}"
+        return f"not within {horizon} months"
     return numbers.months(time.months, limit=horizon)
 
 

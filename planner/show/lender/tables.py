@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import partial
-from itertools import groupby
 from typing import Final
 
 import numpy as np
@@ -15,9 +14,9 @@ from planner.case import Choice
 from planner.decide.answer import AnswerPage
 from planner.decide.cover import Years
 from planner.decide.evaluation import COMPARISONS
-from planner.decide.lending import COLUMNS, Lending, loan_schedule
+from planner.decide.lending import COLUMNS, LOANS, Lending, loan_schedule
 from planner.decide.projection import Period, Projection, fiscal_years, projection
-from planner.decide.rests_on import assumptions
+from planner.decide.rests_on import assumptions, choices_made
 from planner.decide.stress import StressLine
 from planner.scenario.estimates import Estimate
 from planner.scenario.key_paths import split_key
@@ -206,7 +205,7 @@ def debts_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
         paid = page.best.choice.financing
         ends = month_words(calendar_month(scenario, shown.terms.term))
         owed = float(shown.money.amount)
-        what = "the equipment" if paid.kind == "loan" else "the lessor's own equipment"
+        what = "the equipment" if paid.kind in LOANS else "the lessor's own equipment"
         rows.append([f"New: {paid.name}", owed, shown.terms.payment, ends, what, "this request"])
     heads = ["debt", f"owed [{currency}]", f"payment a month [{currency}]"]
     return pd.DataFrame(rows, columns=[*heads, "ends", "secured by", "basis"])
@@ -214,7 +213,7 @@ def debts_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
 
 def schedule_table(page: AnswerPage) -> pd.DataFrame:
     """The loan's schedule in cents to its last payment, or a lease's payments to the horizon."""
-    if page.best.choice.financing.kind == "loan":
+    if page.best.choice.financing.kind in LOANS:
         return _loan_table(page)
     return _lease_table(page)
 
@@ -340,22 +339,43 @@ def _assumption(estimate: Estimate, numbers: Numbers) -> dict[str, str]:
     }
 
 
-def grouped_assumptions(frame: pd.DataFrame) -> Iterator[tuple[str, list[list[str]]]]:
+def choices_table(page: AnswerPage) -> pd.DataFrame:
+    """Every word that the plan rests on: a method, a date, what a loan covers."""
+    made = choices_made(page.scenario, page.best.choice)
+    return pd.DataFrame(
+        {
+            "input": " › ".join(_path(leaf.key)),
+            "value": _leaf_words(leaf.value),
+            "basis": "default" if leaf.is_default else "stated",
+        }
+        for leaf in made
+    )
+
+
+def _leaf_words(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
+
+
+def grouped_assumptions(frame: pd.DataFrame) -> dict[str, list[list[str]]]:
     """The assumptions by the table that holds them: its path, and rows by the input's own name."""
-    found = [(*_path(row), row[1:]) for row in frame.itertuples(index=False, name=None)]
-    for holder, rows in groupby(found, lambda one: one[0]):
-        yield holder, [[name, *rest] for _, name, rest in rows]
+    groups: dict[str, list[list[str]]] = {}
+    for key, *rest in frame.itertuples(index=False, name=None):
+        holder, name = _path(key)
+        groups.setdefault(holder, []).append([name, *rest])
+    return groups
 
 
-def _path(row: tuple[str, ...]) -> tuple[str, str]:
-    """Holder and own name of an input."""
+def _path(key: str) -> tuple[str, str]:
+    """Holder and own name of an input; places in a list count from 1."""
     words: list[str] = []
-    for part in split_key(row[0]):
+    for part in split_key(key):
         if isinstance(part, int):
-            words[-1] += f"[{part}]"
+            words[-1] += f" {part + 1}"
         else:
             words.append(part)
-    return " › ".join(words[:-1]) or "scenario", words[-1].replace("_", " ")
+    return " › ".join(words[:-1]).replace("_", " ") or "scenario", words[-1].replace("_", " ")
 
 
 # --- formats ------------------------------------------------------------------------------------
@@ -372,10 +392,11 @@ def formats(page: AnswerPage, frame: pd.DataFrame, *, cents: bool = False) -> Fo
 
 
 def cash_formats(page: AnswerPage, frame: pd.DataFrame) -> Formats:
-    """Whole money without its sign, for tables in which every number is money."""
+    """Whole money without its sign, for tables in which every number is money; a dash is none."""
     numbers = numbers_of(page.scenario)
     return dict.fromkeys(
-        _numeric(frame), lambda value: numbers.plain(float(rounded(value, places=0)))
+        _numeric(frame),
+        lambda value: numbers.plain(float(rounded(value, places=0))) if value else "–",
     )
 
 

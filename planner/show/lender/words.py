@@ -13,6 +13,7 @@ from planner.decide.cover import Years
 from planner.decide.evaluation import WHOLE_PLAN
 from planner.decide.lending import Lending
 from planner.decide.stress import own_unit
+from planner.finance.depreciation import RULES
 from planner.scenario.estimates import Estimate
 from planner.scenario.key_paths import split_key
 from planner.scenario.kinds import Month
@@ -55,6 +56,11 @@ def calendar_month(scenario: Scenario, at: int) -> Month:
     return scenario.start.plus(max(0, at - 1))
 
 
+def day_words(day: datetime.date) -> str:
+    """A day in English, such as "15 April 2027"."""
+    return str(format_date(day, "d MMMM y", locale="en"))
+
+
 def when(scenario: Scenario, at: int) -> str:
     """A month of the plan: "at signing" or "at the end of month 5 (July 2027)"."""
     if at == 0:
@@ -88,14 +94,29 @@ def shown_number(value: float, estimate: Estimate, *, scale: float, numbers: Num
 
 
 def value_words(estimate: Estimate, numbers: Numbers) -> tuple[str, str]:
-    """Likely value with its unit, and its range; "one value" where there is none."""
-    unit, scale = shown_unit(estimate, numbers.currency)
+    """Likely value with its unit in words, and its range; "one value" where there is none."""
     likely, low, high = (
-        shown_number(value, estimate, scale=scale, numbers=numbers)
+        _amount(value, estimate, numbers)
         for value in (estimate.likely, estimate.low, estimate.high)
     )
-    spread = f"{low} to {high}" if estimate.is_range else "one value"
-    return f"{likely} {unit}".strip(), spread
+    spread = f"{low[0]} to {high[0]}" if estimate.is_range else "one value"
+    return "".join(likely), spread
+
+
+def _amount(value: float, estimate: Estimate, numbers: Numbers) -> tuple[str, str]:
+    """A number and the words after it: $15.50; 20%; 81 and "pieces a week"."""
+    unit, scale = shown_unit(estimate, numbers.currency)
+    number = shown_number(value, estimate, scale=scale, numbers=numbers)
+    if estimate.unit == "money":
+        return numbers.money(value, cents=True), ""
+    if unit.startswith("%"):
+        return f"{number}%", unit.removeprefix("%").replace("/", " a ")
+    counted, _, per = unit.partition("/")
+    if counted.isalpha() and counted.islower() and len(counted) > 2:
+        counted = counted.removesuffix("s") + ("" if number == "1" else "s")
+    if per.isalpha():
+        return number, f" {counted} a {per}"
+    return number, f" {counted}/{per}" if per else f" {counted}".rstrip()
 
 
 def basis_words(estimate: Estimate) -> str:
@@ -216,6 +237,20 @@ def cash_note(page: AnswerPage) -> str:
     )
 
 
+def rule_sentence(scenario: Scenario) -> str:
+    """The rule of depreciation with its edition and source, or that no tax is stated."""
+    if scenario.tax is None:
+        return "No income tax is stated: 0 is taken, and every figure is before tax."
+    chosen = scenario.tax.depreciation
+    known = RULES.get(chosen.rule or "")
+    source = f", {', '.join(filter(None, (known.source, known.edition)))}" if known else ""
+    rate = numbers_of(scenario).percent(scenario.tax.rate.likely)
+    return (
+        f"Income is taxed at {rate}; the price is deducted by {chosen.rule or 'the shares given'}"
+        f"{source}. Ask your accountant which rule applies."
+    )
+
+
 def bases_sentence(shown: Lending) -> str:
     """How many inputs are measured, from accounts, quoted, estimated and defaults."""
     counts = shown.bases.counts
@@ -228,7 +263,7 @@ def bases_sentence(shown: Lending) -> str:
 
 def _by_seller(shown: Lending) -> str:
     if shown.prepared_by_seller is None:
-        return "by the seller who prepared this file: not stated"
+        return "how many by a seller who prepared this file: not stated"
     if shown.bases.by_seller is None:
         return "0 by whoever prepared this file, who is not the seller"
     return f"{shown.bases.by_seller} by the seller, who prepared this file"

@@ -107,7 +107,7 @@ def terms_sentences(page: AnswerPage, answered: tuple[Answered, ...]) -> Iterato
     """What must not be forgotten in a contract: notice before a lease ends."""
     for one in answered:
         offer = one.choice.financing
-        notice = page.case.values.whole(offer.notice)
-        if offer.term is not None and notice:
+        if offer.term is not None and offer.notice is not None:
+            notice = page.case.values.whole(offer.notice)
             last = page.scenario.start.plus(page.case.values.whole(offer.term) - notice - 1)
             yield f"{offer.name}: give notice by {last}, {notice} months before it ends."
