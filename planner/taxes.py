@@ -73,7 +73,9 @@ def tax_lines(
     deducted, book = _deductions(case, payment, deductible)
     taxable = Ledger(columns, months).total(Group.RUNNING) - deducted + debt.fees
     if payment.rented:
-        taxable = taxable + debt.rent + debt.tax_on_payments + debt.settlement
+        on_purchase = debt.lump_sums + debt.purchase  # its sales tax is part of what is bought
+        rent = debt.rent + debt.tax_on_payments + on_purchase
+        taxable = taxable + rent + debt.settlement
     else:
         taxable = taxable - debt.finance_charge + debt.tax_on_payments
     gain = columns[Group.END, "resale"] - once(book, month=months, months=months)
@@ -148,7 +150,7 @@ def _depreciable(
     start_up = outlays.start_up * share
     yield (start_up if payment.rented else start_up + own), asset.life, 1
     if payment.rented and payment.owned_from is not None:
-        bought = -payment.debt.purchase[:, payment.owned_from : payment.owned_from + 1]
+        bought = payment.debt.lump_sums[:, payment.owned_from : payment.owned_from + 1]
         yield bought * share, max(1.0, asset.life - payment.owned_from), payment.owned_from + 1
     for month, growth in zip(asset.bought[1:], asset.growth[1:], strict=True):
         yield asset.cost * growth, asset.life, month + 1

@@ -15,6 +15,7 @@ from planner.decide.stress import outcome_of
 from planner.scenario.checks import KEYS_OF_KIND
 from planner.scenario.estimates import Estimate
 from planner.scenario.key_paths import quoted_name
+from planner.scenario.notices import defaults_in_words
 from planner.scenario.schema import Scenario
 from planner.scenario.tree import Leaf, inputs, leaves
 from planner.usage.materials import rate_ranges
@@ -89,6 +90,17 @@ def choices_made(scenario: Scenario, choice: Choice) -> tuple[Leaf, ...]:
     )
 
 
+def followed(scenario: Scenario, choice: Choice) -> tuple[str, ...]:
+    """Defaults that follow from another input and so have no number of their own, in words."""
+    elsewhere = tuple(_elsewhere(scenario, choice))
+    known = tuple(f"{leaf.key}: " for leaf in leaves(scenario) if leaf.value not in (None, ()))
+    return tuple(
+        line
+        for line in defaults_in_words(scenario)
+        if not line.startswith(known) and not line.startswith(elsewhere)
+    )
+
+
 def _elsewhere(scenario: Scenario, choice: Choice) -> Iterator[str]:
     """How keys begin that do not belong to the choice."""
     machine, warranty, paid = choice.equipment, choice.warranty, choice.financing
@@ -109,12 +121,13 @@ def _elsewhere(scenario: Scenario, choice: Choice) -> Iterator[str]:
 
 
 def bases(scenario: Scenario, choice: Choice, *, is_seller: bool) -> Bases:
-    """Count the assumptions by basis.
+    """Count the assumptions by basis; what follows from another input counts as a default.
 
     A quote is the preparer's where it names no other source or names the preparer.
     """
     estimates = assumptions(scenario, choice)
     found = Counter(str(estimate.basis) for estimate in estimates)
+    found["default"] += len(followed(scenario, choice))
     own = [
         one
         for one in estimates

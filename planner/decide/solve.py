@@ -11,6 +11,7 @@ import numpy as np
 
 from planner.scenario.estimates import Array
 
+FIRST_POINTS: Final = 201  # a dip of a hundredth of the range is seen
 POINTS: Final = 41
 ROUNDS: Final = 9
 TOLERANCE: Final = 1e-12
@@ -48,7 +49,7 @@ def lasting_crossing(figure: Callable[[Array], Array], *, low: float, high: floa
     """
     if not high > low:
         return Crossing(None, Outcome.NEVER)
-    grid = np.linspace(low, high, POINTS)
+    grid = np.linspace(low, high, FIRST_POINTS)
     for at in range(ROUNDS):
         values = np.asarray(figure(grid))
         below = np.flatnonzero(values < 0)

@@ -9,6 +9,7 @@ import pandas as pd
 
 from planner.decide.answer import AnswerPage
 from planner.decide.lending import Lending, lending
+from planner.decide.rests_on import followed
 from planner.decide.stress import stress_lines
 from planner.scenario.notices import costs_left_out, doubts
 from planner.show import lender, pictures, words
@@ -106,12 +107,15 @@ def _contents() -> Iterator[Json]:
 
 def _bought(page: AnswerPage) -> Json:
     frame = lender.equipment_table(page)
-    return _table(frame, widths=(2.6, 0.7, 1.5, 1.2, 1.7, 1, 1.2), size=0.88)
+    return _table(frame, widths=(2.4, 0.7, 1.4, 1.2, 1.6, 0.9, 1.8), size=0.88)
 
 
 def _pieces(page: AnswerPage) -> Iterator[Json]:
-    yield _words(words.print_cost_sentence(page))
-    yield _table(print_table(page), cents_by_product(page), size=0.88)
+    costs = print_table(page)
+    for some in _parts(costs, most=5):
+        widths = (1.3, *[1] * (len(some.columns) - 1))
+        strong = range(len(costs) - 3, len(costs))
+        yield _table(some, cents_by_product(page), widths=widths, size=0.88, strong=strong)
     prices = lender.price_list_table(page)
     yield _table(prices, widths=(2, 1.3, 1, 0.9, 1, 1.6, 1), size=0.88)
 
@@ -139,16 +143,14 @@ def _cash(heading: str, frame: pd.DataFrame, page: AnswerPage) -> Json:
     """A wide page with the projected cash flow; its totals are strong."""
     totals = (lender.NET, lender.CHANGE, lender.BALANCE)
     strong = [place for place, line in enumerate(frame["line"]) if line in totals]
-    columns = len(frame.columns) - 1
-    size, label = (0.8, 3.9) if columns > 8 else (0.9, 2.5)
-    table = _table(
-        frame,
-        lender.cash_formats(page, frame),
-        widths=(label, *[1] * columns),
-        size=size,
-        strong=strong,
-    )
-    return _section(heading, _words(lender.cash_note(page)), table, wide=True)
+    formats = lender.cash_formats(page, frame)
+    tables = []
+    for some in _parts(frame, most=14):
+        columns = len(some.columns) - 1
+        size, label = (0.8, 3.9) if columns > 8 else (0.9, 2.5)
+        widths = (label, *[1] * columns)
+        tables.append(_table(some, formats, widths=widths, size=size, strong=strong))
+    return _section(heading, _words(lender.cash_note(page)), *tables, wide=True)
 
 
 def _debts(page: AnswerPage, shown: Lending) -> Iterator[Json]:
@@ -162,7 +164,8 @@ def _debts(page: AnswerPage, shown: Lending) -> Iterator[Json]:
         "Cover is the cash flow of a year divided by the payments of principal, interest and rent "
         "in it; years run from signing."
     )
-    yield _table(cover, lender.formats(page, cover), size=0.9)
+    for some in _parts(cover, most=10):
+        yield _table(some, lender.formats(page, some), size=0.9)
 
 
 def _schedule_heading(page: AnswerPage) -> str:
@@ -192,7 +195,7 @@ def _resale(page: AnswerPage, shown: Lending) -> Iterator[Json]:
 def _stress(page: AnswerPage) -> Iterator[Json]:
     lines = stress_lines(page.case, page.best.choice)
     frame = lender.stress_table(page, lines)
-    yield _table(frame, lender.formats(page, frame), widths=(2, 2.4, 1.3, 1.2, 0.8, 1), size=0.9)
+    yield _table(frame, lender.formats(page, frame), widths=(2, 2.9, 1.2, 1.1, 0.7, 0.9), size=0.9)
     yield _words(
         "Each line changes one thing; the last takes them all together. A line is repeated by "
         "adding these words to the program's command:"
@@ -210,6 +213,9 @@ def _assumptions(page: AnswerPage) -> Iterator[Json]:
         rows += [[holder], *own]
     yield _table(frame, widths=(2.4, 1, 0.8, 0.8, 1.2, 1, 2.4), size=0.9) | {"rows": rows}
     yield _table(lender.choices_table(page), widths=(2.2, 1.6, 0.7), size=0.9)
+    if derived := followed(page.scenario, page.best.choice):
+        yield _words("Defaults that follow from another number:")
+        yield _list(derived)
     yield _words(lender.rule_sentence(page.scenario))
 
 
@@ -269,6 +275,13 @@ def _table(
         "size": size,
         "strong": list(strong),
     }
+
+
+def _parts(frame: pd.DataFrame, *, most: int) -> Iterator[pd.DataFrame]:
+    """A table too wide for a page as several, each with the first column and some of the others."""
+    first, *others = frame.columns
+    for at in range(0, len(others), most):
+        yield frame[[first, *others[at : at + most]]]
 
 
 def _amounts(frame: pd.DataFrame) -> Json:

@@ -46,8 +46,8 @@ def lender_pdf(page: AnswerPage, answered: Answered, *, date: datetime.date | No
     """The lender's file of one choice, on US Letter or A4 by the scenario's territory.
 
     ``date`` is printed and goes into the metadata; without one, none is printed. A sign that the
-    font lacks becomes its nearest form or a question mark. Raises ``typst.TypstError`` if page one
-    does not fit on a page at the smallest size.
+    font lacks becomes its nearest form or a question mark. What page one says is set as small as it
+    must be, down to 7 pt; names so long that it does not fit even then run on to the next page.
     """
     document = lender_document(page, answered, date=date)
     return typeset(document, date=date or NO_DATE)
@@ -63,7 +63,7 @@ def lender_document(
     said: Json = {
         "title": title,
         "author": page.scenario.prepared_by,
-        "subtitle": [_subtitle(page, date)],
+        "subtitle": _subtitle(page, date),
         "footer": f"{title}: lender's file",
         "page-words": ["page ", " of "],
         "page-one": page_one(page),

@@ -34,7 +34,7 @@ _COLUMNS: Final = ("design", "copies", *_UNITS)
 _MAY_BE_BLANK: Final = ("width", "height", "area", "film fed")
 _POSITIVE: Final = ("copies", "width", "height", "area", "white density", "colour density")
 _EXAMPLES: Final = {"kilogram": "g", "litre": "mL", "metre": "in", "kilogram/litre": "g/mL"}
-MOST_ROWS: Final = 100_000
+MOST_ROWS: Final = 5_000
 LARGEST_CELL: Final = 1e6  # in the canonical unit
 
 

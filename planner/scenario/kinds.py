@@ -159,7 +159,7 @@ MoneyAKilowattHour = Annotated[Estimate, Reads(unit="money/kilowatt_hour")]
 
 Share = Annotated[Estimate, Reads(unit="share", at_most=1.0)]
 TaxShare = Annotated[Estimate, Reads(unit="share", single=True, at_most=0.9)]
-SignedShare = Annotated[Estimate, Reads(unit="share", single=True, at_least=-0.9, at_most=10.0)]
+SignedShare = Annotated[Estimate, Reads(unit="share", single=True, at_least=-0.9, at_most=1.0)]
 LossShare = Annotated[Estimate, Reads(unit="share", at_most=0.9)]
 Percentage = Annotated[Estimate, Reads(unit="share", at_most=10.0)]
 ShareAYear = Annotated[Estimate, Reads(unit="share/year", at_most=1.0)]

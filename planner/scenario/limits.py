@@ -1,18 +1,20 @@
-"""Faults that lie between values: a plan that ends before it begins, a loan never repaid."""
+"""Faults that lie between values: a plan that ends before it begins, work that is all scrap."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Final
 
-from planner.scenario.derived import LOAN_DOWN_PAYMENT
+from pydantic import ValidationError
+
 from planner.scenario.document import Document
-from planner.scenario.estimates import Estimate
 from planner.scenario.faults import Fault
 from planner.scenario.fit import fit_faults
 from planner.scenario.key_paths import Path
+from planner.scenario.offers import offer_faults, price_of
 from planner.scenario.peek import month_at, number, table, tables, written
 from planner.scenario.reading import repr_short
+from planner.scenario.schema import Depreciation
 
 LEAST_GOOD: Final = 0.1  # share of what is made; below it the plan is about scrap
 
@@ -25,10 +27,11 @@ def value_faults(document: Document) -> Iterator[Fault]:
     yield from _spoilage(document)
     yield from fit_faults(document)
     for at, _ in tables(document, "equipment"):
-        if _price(document, at) == 0:
+        if price_of(document, at) == 0:
             yield document.fault(("equipment", at), "have a price above 0", "0")
     for at, _ in tables(document, "financing"):
-        yield from _financing(document, at)
+        yield from offer_faults(document, at)
+    yield from _depreciation(document)
 
 
 def _running(document: Document) -> Iterator[Fault]:
@@ -84,53 +87,17 @@ def _spoilage(document: Document) -> Iterator[Fault]:
         yield document.fault(path, must, f"{rejected.written} and {garments.written}")
 
 
-def _price(document: Document, at: int) -> float | None:
-    """Price of a set before discount [money]; None where it cannot be read."""
-    base: Path = ("equipment", at)
-    if "price" in table(document, *base):
-        whole = number(document, *base, "price")
-        return whole.likely if whole else None
-    total = 0.0
-    for item, _ in tables(document, *base, "items"):
-        price = number(document, *base, "items", item, "price")
-        quantity = number(document, *base, "items", item, "quantity")
-        if price is None or quantity is None:
-            return None
-        total += price.likely * quantity.likely
-    return total if "items" in table(document, *base) else None
-
-
-def _financing(document: Document, at: int) -> Iterator[Fault]:
-    base: Path = ("financing", at)
-    term, payment = number(document, *base, "term"), number(document, *base, "payment")
-    advance = number(document, *base, "advance_payments")
-    if term is None:
+def _depreciation(document: Document) -> Iterator[Fault]:
+    """Shares by year that are not the whole price; units of production without their number."""
+    path: Path = ("tax", "depreciation")
+    try:
+        read = Depreciation.model_validate(written(document, *path))
+    except ValidationError:
         return
-    if advance is not None and advance.likely > term.likely:
-        must = f"be at most the payments of the term, {term.likely:g}"
-        yield document.fault((*base, "advance_payments"), must, advance.written)
-    if payment is not None and table(document, *base).get("kind") == "loan":
-        yield from _repaid(document, base, payment=payment, months=term.likely)
-
-
-def _repaid(document: Document, base: Path, *, payment: Estimate, months: float) -> Iterator[Fault]:
-    """A loan whose payments do not add up to what the equipment alone makes it lend."""
-    covers = table(document, *base).get("covers", ["equipment"])
-    down = number(document, *base, "down_payment")
-    if not isinstance(covers, list) or "equipment" not in covers:
-        return
-    share = LOAN_DOWN_PAYMENT if down is None else down.likely
-    lent = max(_prices_for(document, base), default=0.0) * (1 - share)
-    if payment.low * months < lent * (1 - 1e-9):
-        least = f"{lent / months:.2f} {document.currency or 'money'}/month"
-        must = f"repay at least the price of the equipment, {least}"
-        yield document.fault((*base, "payment"), must, repr_short(payment.written))
-
-
-def _prices_for(document: Document, offer: Path) -> Iterator[float]:
-    """Prices after discount of the sets that an offer is for [money]."""
-    wanted = table(document, *offer).get("equipment")
-    for at, equipment in tables(document, "equipment"):
-        price, discount = _price(document, at), number(document, "equipment", at, "discount")
-        if wanted in (None, equipment.get("name")) and price is not None and discount is not None:
-            yield price * (1 - discount.likely)
+    if read.rule == "units of production" and read.life is None:
+        must = 'say how much the equipment prints, as in { life = "20000 ft^2" }'
+        yield document.fault(path, must, repr_short(read.rule))
+    total = sum(share.likely for share in read.shares or ())
+    if read.shares is not None and abs(total - 1) > 1e-9:
+        must = "hold shares that add up to 100 %"
+        yield document.fault(path, must, f"{total * 100:.6g} %")

@@ -53,7 +53,9 @@ _LISTS: Final = {
 
 def defaults_in_words(scenario: Scenario) -> tuple[str, ...]:
     """Every default in use that is no amount of money, with those that follow from other inputs."""
-    written = (f"{leaf.key}: {_words(leaf.value)}" for leaf in leaves(scenario) if _acts(leaf))
+    written = (
+        f"{leaf.written_key}: {_words(leaf.value)}" for leaf in leaves(scenario) if _acts(leaf)
+    )
     return (*written, *_derived(scenario))
 
 
@@ -114,7 +116,7 @@ def _derived(scenario: Scenario) -> Iterator[str]:
         base = f"equipment.{quoted_name(equipment.name)}"
         yield from (f"{base}.{line}" for line in _of_equipment(equipment))
     for offer in scenario.financing:
-        if offer.kind == "loan" and offer.down_payment is None:
+        if offer.kind in ("loan", "instalments") and offer.down_payment is None:
             key = f"financing.{quoted_name(offer.name or '')}.down_payment"
             yield f"{key}: {_percent(LOAN_DOWN_PAYMENT)} of what the loan covers"
     if scenario.conditions.pays_back_within is None:

@@ -37,6 +37,11 @@ class Leaf:
         """Where the value stands in the schema, without list entries (``products.price``)."""
         return re.sub(r"\[\d+\]", "", self.place)
 
+    @property
+    def written_key(self) -> str:
+        """The key under which a user writes the value, which may hold more than this one."""
+        return self.key.rpartition(".")[0] if self.table.written_as_value else self.key
+
 
 def keyed(scenario: Scenario) -> Scenario:
     """The same tree with each input's key path, inherited origin and "default" basis filled in."""

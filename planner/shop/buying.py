@@ -10,6 +10,7 @@ import numpy as np
 from planner.scenario.estimates import Number, Values
 from planner.scenario.schema import Today
 from planner.shop.calendar import Calendar
+from planner.shop.ratio import ratio
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,9 +54,7 @@ def buying_cost(
         (p.transfers * p.piece_price for p in purchases if p.piece_price is not None), 0.0
     )
     orders = values(today.orders) * calendar.weeks * share_of_orders
-    with np.errstate(divide="ignore", invalid="ignore"):
-        size = np.where(orders > 0, area / orders, 0.0)
-    transfers = (area * _price(size, today, values) + by_piece) * calendar.buy_in
+    transfers = (area * _price(ratio(area, orders), today, values) + by_piece) * calendar.buy_in
     if hurry:
         transfers = transfers * (1 + values(today.hurry_extra))
     charged = orders * _delivery_due(transfers, orders, today, values)
@@ -77,6 +76,4 @@ def _delivery_due(transfers: Number, orders: Number, today: Today, values: Value
     buys = np.asarray(transfers > 0, dtype=float)
     if today.delivery_free_from is None:
         return buys
-    with np.errstate(divide="ignore", invalid="ignore"):
-        worth = np.where(orders > 0, transfers / orders, 0.0)
-    return buys * (worth < values(today.delivery_free_from))
+    return buys * (ratio(transfers, orders) < values(today.delivery_free_from))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from planner.scenario.estimates import Number
+from planner.shop.ratio import ratio
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,14 +22,12 @@ class Station:
     @property
     def use(self) -> Number:
         """Hours needed ÷ hours available [-]; 0 in a month in which nothing is open."""
-        with np.errstate(divide="ignore", invalid="ignore"):
-            return np.where(self.available > 0, (self.fixed + self.work) / self.available, 0.0)
+        return ratio(self.fixed + self.work, self.available)
 
 
 def share_down(*, down_days: Number, open_days: Number) -> Number:
     """Share of a month's open days on which nothing can be printed [-], at most 1."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return np.where(open_days > 0, np.minimum(1.0, down_days / open_days), 0.0)
+    return np.minimum(1.0, ratio(down_days, open_days))
 
 
 def served_share(*, stations: Mapping[str, Station]) -> Number:
@@ -43,7 +42,6 @@ def served_share(*, stations: Mapping[str, Station]) -> Number:
     shares: Number = 1.0
     for station in stations.values():
         room = np.maximum(0.0, station.available - station.fixed)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            share = np.where(station.work > 0, np.minimum(1.0, room / station.work), 1.0)
+        share = np.where(np.asarray(station.work) > 0, ratio(room, station.work), 1.0)
         shares = np.minimum(shares, share)
     return shares

@@ -10,6 +10,7 @@ import numpy as np
 from planner.scenario.estimates import Number
 from planner.shop import buying, energy, labour, upkeep
 from planner.shop.machine import Setting
+from planner.shop.ratio import ratio
 from planner.shop.repairs import Upsets
 from planner.shop.volume import Volume
 from planner.shop.work import Work
@@ -156,8 +157,7 @@ def _share_hurried(setting: Setting, volumes: Sequence[Volume]) -> Number:
     for use, count in zip(setting.machine.uses, volumes, strict=True):
         hurried = hurried + count.hurried * use.area
         wanted = wanted + count.wanted * use.area
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return np.where(wanted > 0, hurried / wanted, 0.0)
+    return ratio(hurried, wanted)
 
 
 def labour_cost(setting: Setting, hours: Number) -> Number:

@@ -9,6 +9,7 @@ import numpy as np
 from planner.scenario.estimates import Number, Values
 from planner.scenario.schema import Product, Today
 from planner.shop.calendar import Calendar, Levers
+from planner.shop.ratio import ratio
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,8 +91,7 @@ def work_with(
     runs = calendar.running
     open_pieces = runs * asked + (1 - runs) * without
     unserved = runs * (1 - served) * asked
-    with np.errstate(divide="ignore", invalid="ignore"):
-        could_buy = np.where(asked > 0, np.minimum(1.0, without / asked), 0.0)
+    could_buy = np.minimum(1.0, ratio(without, asked))
     hurried = unserved * could_buy if buys_in else 0.0 * unserved
     return Work(
         asked=open_pieces,

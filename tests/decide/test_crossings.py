@@ -25,6 +25,8 @@ from planner.shop.month import operations_with
         (np.pi, lambda x: np.where(x >= np.pi, 5.0, -5.0)),  # a jump
         (7.25, lambda x: np.where(x < 7.25, -1.0, 0.0)),  # zero is not below zero
         (6.0, lambda x: np.where((x > 2) & (x < 6), -0.1, 1.0)),  # below zero in between
+        # a part that wears out once more makes a dip of a hundredth of the range
+        (6.1, lambda x: np.where((x > 6.0) & (x < 6.1), -1.0, x - 3)),
     ],
 )
 def test_the_lowest_value_from_which_it_stays(expected, figure):

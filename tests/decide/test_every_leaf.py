@@ -74,12 +74,7 @@ def exceptions(name):
         if isinstance(getattr(offer, key), Estimate)
         if key not in KEYS_OF_KIND[offer.kind]
     }
-    settled = {
-        f'financing."{offer.name}".early_repayment_charge': "the loan ends within the horizon"
-        for offer in shipped(name).financing
-        if offer.kind == "loan" and offer.term.likely <= shipped(name).horizon.likely
-    }
-    return EVERYWHERE | HERE[name] | foreign | settled
+    return EVERYWHERE | HERE[name] | foreign
 
 
 def is_exception(leaf, ends):

@@ -24,7 +24,7 @@ def simple(bare, *, price, variable, fixed, planned):
 
 
 @pytest.mark.parametrize(
-    ("units", "fixed"),  # OpenStax, Principles of Accounting vol. 2, 3.2 (R): P 100, V 20, F 18,000
+    ("units", "fixed"),  # OpenStax, Principles of Accounting vol. 2, 3.2: P 100, V 20, F 18,000
     [
         (225, 18_000),
         (425, 18_000 + 16_000),  # target income 16,000
@@ -51,7 +51,7 @@ def test_break_even_price_by_hand(bare):
 
 
 def test_break_even_of_a_product_mix(bare):
-    # ibid. 3.4 (R): mix 5:3:2, F 145,000: 4,715.45 composites; 23,577, 14,146 and 9,431 units
+    # the same book, 3.4: mix 5:3:2, F 145,000: 4,715.45 composites; 23,577, 14,146 and 9,431 units
     mix = [
         product(f"Number {share}", prints=["10 cm x 10 cm"], price=price, garment=variable,
                 planned=f"{share * 5000 / WEEKS} piece/week")
@@ -65,7 +65,7 @@ def test_break_even_of_a_product_mix(bare):
 
 
 def test_margin_of_safety(bare):
-    # ibid. 3.5 (R): P 90, V 40, F 85,000, 2,500 units: break-even 1,700, margin 72,000 or 32 %
+    # the same book, 3.5: P 90, V 40, F 85,000, 2,500 units: break-even 1,700, margin 72,000 or 32 %
     plan = plan_of(simple(bare, price=90, variable=40, fixed=85_000, planned=2500))
     share = needed_share(added_work_needed(plan.case, plan))
     assert share * 2500 == exactly(1700)
@@ -91,7 +91,7 @@ def making(bare, *, fixed_a_month=0):
 
 
 @pytest.mark.parametrize(
-    ("saved", "fixed_a_month"),  # ibid. 10.3 (R)
+    ("saved", "fixed_a_month"),  # the same book, 10.3
     [(8_400, 0), (-6_000, 0.12 * 120_000 / 12)],  # an avoidable cost of 0.12 turns it round
 )
 def test_make_or_buy_by_the_year(bare, saved, fixed_a_month):

@@ -63,8 +63,18 @@ def test_the_named_rules_are_the_published_ones():
     assert yearly_shares(rule=RULES["US 7-year"]).tolist() == yearly_shares(rule=us(7)).tolist()
     by_quarter = yearly_shares(rule=RULES["US 5-year, mid-quarter"], months_in_first_year=1)
     assert by_quarter[0] == pytest.approx(0.05)  # Table A-5 (R)
-    assert not any(known.from_memory for known in RULES.values())
+    from_memory = {name for name, known in RULES.items() if known.from_memory}
+    assert from_memory == {"UK writing-down allowance, main pool", "Canadian class 8"}
     assert all(known.source and known.name == name for name, known in RULES.items())
+
+
+def test_a_pool_deducts_a_share_of_what_is_left():
+    # 18 % of what is left, the first year in full whatever the month (M); 20 %, half of it in the
+    # first year (M)
+    uk = yearly_shares(rule=RULES["UK writing-down allowance, main pool"], months_in_first_year=3)
+    assert uk[:4] == pytest.approx([0.18 * 0.82**year for year in range(4)])
+    canada = yearly_shares(rule=RULES["Canadian class 8"], months_in_first_year=3)
+    assert canada[:3] == pytest.approx([0.10, 0.90 * 0.20, 0.90 * 0.80 * 0.20])
 
 
 @pytest.mark.parametrize(

@@ -53,7 +53,7 @@ def test_what_is_paid_at_signing_by_hand(bare):
 
 
 def test_start_up_without_a_list_is_a_share_and_training(bare):
-    # model, section 10: 15 % of the price, 24 hours at the full wage, 60 square feet
+    # defaults: 15 % of the price, 24 hours at the full wage, 60 square feet
     scenario = bare({"equipment": [equipment(start_up=None)], "film.roll_price": 50})
     expected = 0.15 * 1200 + 24 * 20 + 60 * 0.3048**2 * 0.5
     assert lines_at_signing(plan_of(scenario))["start-up"] == exactly(expected)
@@ -141,7 +141,7 @@ def test_the_last_part_of_a_life_is_a_part_of_a_month():
 
 
 def test_a_printing_press_in_a_textbook():
-    # OpenStax, Principles of Accounting vol. 1, 11.3 (R): 58,000 less 10,000 over 5 years: 9,600
+    # OpenStax, Principles of Accounting vol. 1, 11.3: 58,000 less 10,000 over 5 years: 9,600
     deducted, _ = straight_line(cost=48_000.0, life=60, first=1, months=60)
     assert row(deducted)[1:13].sum() == money(9_600)
 

@@ -140,6 +140,28 @@ def test_a_replacement_is_written_off_from_the_month_after(bare):
     assert on_resale == money(0)
 
 
+@pytest.mark.parametrize(
+    ("deducted", "rule"),  # of 1,200 in 2027 and in 2028, then 2029; a life of 36 months
+    [
+        ((200, 400, 400), "straight line"),  # six months of 2027
+        ((1200, 0, 0), "whole price in year one"),
+        ((600, 360, 240), {"shares": ["50 %", "30 %", "20 %"]}),
+        # 25 m² a month of 600: 6, 12 and then the 6 that are left
+        ((300, 600, 300), {"life": "600 m^2"}),
+        ((300, 500, 300), "sum of years"),  # half of 3/6; half of 3/6 and of 2/6; …
+    ],
+)
+def test_named_rules_of_depreciation_by_tax_year(bare, deducted, rule):
+    tax = {"rate": "20 %", "losses": "other income", "depreciation": rule}
+    scenario = bare({"start": "2027-07", "horizon": "30 months", f"{MACHINE}.life": "36 months",
+                     "tax": tax})  # fmt: skip
+    paid, on_resale = taxes(plan_of(scenario))
+    earned = (6000, 12000, 12000)
+    expected = [-0.2 * (e - d) for e, d in zip(earned, deducted, strict=True)]
+    assert [paid.get(month, 0.0) for month in (6, 18, 30)] == money(expected)
+    assert on_resale == money(0.2 * (1200 - sum(deducted)))
+
+
 LEASE = {"kind": "lease", "payment": "80 USD/month", "term": "12 months", "document_fee": 30}
 
 
@@ -163,12 +185,29 @@ def test_a_lease_bought_at_its_end_writes_off_the_purchase(bare):
     assert on_resale == money(-0.2 * (480 - market / 2))
 
 
+def test_sales_tax_on_the_purchase_is_part_of_what_is_written_off(bare):
+    # as it is for a machine bought for cash: 10 % on the market value, over the rest of the life
+    bought = 1.1 * 1200 * 0.4 ** (12 / 18)
+    lease = LEASE | {"at_end": "market", "sales_tax": "10 %"}
+    paid, on_resale = taxes(plan_of(bare(TAXED | {"financing": [lease]}), "lease"))
+    assert paid[18] == money(-0.2 * (12000 - 6 * 88 - 30 - bought / 2))
+    assert on_resale == money(-0.2 * (480 - bought / 2))
+
+
 @pytest.mark.parametrize("is_sale", [True, False])
 def test_a_purchase_price_of_at_most_half_the_worth_makes_it_a_conditional_sale(bare, is_sale):
     # worth 1,200 × 0.4^(12/18) = 651.44 in month 12; 325 is less than half of it, 326 more
     lease = LEASE | {"at_end": {"buy": 325 if is_sale else 326}, "document_fee": 0}
     plan = plan_of(bare(TAXED | {"financing": [lease]}), "lease")
     assert plan.payment.rented is not is_sale
+
+
+@pytest.mark.parametrize(("rented", "counts_as"), [(True, "rent"), (False, "purchase")])
+def test_the_scenario_may_say_what_a_lease_counts_as(bare, rented, counts_as):
+    for price in (325, 326):
+        lease = LEASE | {"at_end": {"buy": price}, "counts_as": counts_as}
+        plan = plan_of(bare(TAXED | {"financing": [lease]}), "lease")
+        assert plan.payment.rented is rented
 
 
 def test_a_conditional_sale_without_interest_is_taxed_like_cash(bare):

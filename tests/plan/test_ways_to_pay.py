@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers import MACHINE, TEE, money, plan_of, row
+from helpers import MACHINE, TEE, exactly, money, plan_of, row
 
 PARTS = {  # equipment 1,200 + 120 tax, start-up 300, warranty 60, first fill 50, stock 70
     "equipment.Set.sales_tax": "10 %",
@@ -39,7 +39,7 @@ def test_what_a_loan_covers(bare, financed, own, keys):
 
 
 def test_a_loan_within_the_horizon_by_hand(bare):
-    # 1,200 at 1 % a month over 12 months: 106.62 a month (PMT; M), 12.00 of interest in month 1
+    # 1,200 at 1 % over 12 months: 106.62 a month by the annuity formula, 12.00 of interest at first
     loan = LOAN | {"term": "12 months", "down_payment": "0 %"}
     plan = plan_of(bare({"financing": [loan]}), "loan")
     payment = 1200 * 0.01 / (1 - 1.01**-12)
@@ -66,6 +66,61 @@ def test_a_loan_with_its_payment_given_has_the_rate_solved(bare):
     plan = plan_of(bare({"financing": [loan]}), "loan")
     assert flows(plan, "interest")[1] == money(-12)
     assert float(plan.debt.rate[0]) == pytest.approx(0.01, abs=1e-10)
+
+
+LEVEL = LOAN | {"term": "12 months", "down_payment": "0 %", "fee": 0}
+
+
+def loan(bare, **keys):
+    return plan_of(bare({"financing": [LEVEL | keys]}), (LEVEL | keys)["kind"])
+
+
+def test_the_sellers_instalments_are_paid_like_a_loan(bare):
+    one, other = loan(bare), loan(bare, kind="instalments")
+    assert row(other.ledger.net) == exactly(row(one.ledger.net))
+
+
+def test_a_balloon_is_paid_with_the_last_payment(bare):
+    # without interest 1,200 less 600 is 50 a month, then 600
+    paid = -flows(loan(bare, rate="0 %/year", balloon=600), "principal", "interest")
+    assert paid[1:] == money([50] * 11 + [650])
+
+
+def test_months_of_interest_alone(bare):
+    # three months at 1 % of 1,200, then nine payments that repay it
+    paid = -flows(loan(bare, interest_only="3 months"), "principal", "interest")
+    assert paid[1:4] == money([12] * 3)
+    assert paid[4:] == money([1200 * 0.01 / (1 - 1.01**-9)] * 9)
+
+
+def test_a_first_payment_that_falls_later(bare):
+    # nothing for two months while interest is added; ten payments from month 3
+    plan = loan(bare, first_payment_after="3 months")
+    paid = -flows(plan, "principal", "interest")
+    assert paid[1:3] == money([0, 0])
+    assert paid[3:] == money([1200 * 1.01**2 * 0.01 / (1 - 1.01**-10)] * 10)
+    assert flows(plan, "principal").sum() == money(-1200)
+
+
+def test_payments_that_step_up(bare):
+    # no interest: six of x and six of 1.5 x make 1,200: 80 and 120
+    step = {"every": "6 months", "change": "50 %"}
+    paid = -flows(loan(bare, rate="0 %/year", step=step), "principal")
+    assert paid[1:] == money([80] * 6 + [120] * 6)
+
+
+def test_a_fee_that_is_financed_is_not_paid_at_signing(bare):
+    plan = loan(bare, rate="0 %/year", fee=60, fee_financed=True)
+    assert row(plan.ledger.net)[0] == money(0)
+    assert -flows(plan, "principal")[1:] == money([1260 / 12] * 12)
+
+
+def test_settling_early_is_charged_on_what_is_owed(bare):
+    # 600 of 1,200 are left after twelve of 24 months without interest
+    keys = {"rate": "0 %/year", "term": "24 months", "early_repayment_charge": "3 %"}
+    plan = loan(bare, **keys)
+    assert flows(plan, "debt settled")[12] == money(-600)
+    assert flows(plan, "fees")[12] == money(-18)
 
 
 LEASE = {"kind": "lease", "payment": "100 USD/month", "term": "10 months", "deposit": 150,
@@ -153,6 +208,15 @@ def test_a_machine_that_went_back_is_no_longer_insured_or_supplied(bare):
 def test_nothing_is_replaced_once_the_machine_went_back(bare):
     plan = lease(bare, {f"{MACHINE}.life": "11 months"}, at_end="return")
     assert not flows(plan, "replacements").any()
+
+
+@pytest.mark.parametrize(("later", "at_end"), [(-100, "renew"), (-70, {"renew": "70 USD/month"})])
+def test_a_renewed_lease_keeps_the_machine(bare, later, at_end):
+    plan = lease(bare, WORTH, at_end=at_end)
+    assert flows(plan, "lease payments") == money([0] + [-100] * 10 + [later] * 2)
+    assert flows(plan, "sales")[12] == money(1000)
+    assert flows(plan, "deposit")[12] == money(150)
+    assert not flows(plan, "resale").any()
 
 
 @pytest.mark.parametrize(("owned", "at_end"), [(True, {"buy": 1}), (False, "market")])

@@ -209,8 +209,8 @@ def test_names_differ(faults: Faults, shop: str, key: str, table: str) -> None:
         (
             'kind = "lease"',
             [
+                'financing."Lease": must hold exactly one of rate and payment (got neither)',
                 'financing."Lease".at_end: must be given (got nothing)',
-                'financing."Lease".payment: must be given (got nothing)',
                 'financing."Lease".term: must be given (got nothing)',
             ],
         ),
@@ -233,7 +233,7 @@ def test_each_way_to_pay_holds_its_own_keys(
     assert keys_of(faults(f"{shop}\n[[financing]]\n{offer}\n")) == got
 
 
-ENDS = 'must be "return", "market", { buy = "7 %" } or { buy = 1 }'
+ENDS = 'must be "return", "market", "renew", { buy = "7 %" }, { buy = 1 } or { renew = payment }'
 
 
 @pytest.mark.parametrize(
@@ -244,6 +244,12 @@ ENDS = 'must be "return", "market", { buy = "7 %" } or { buy = 1 }'
         ('{ buy = "7 %" }', None),
         ("{ buy = 1 }", None),
         ("{ buy = 0 }", None),
+        ('"renew"', None),
+        ('{ renew = "90 USD/month" }', None),
+        (
+            "{ renew = 90 }",
+            'must be a number and a unit such as "1 USD/month" (got 90)',
+        ),
         ('"keep"', f'{ENDS} (got "keep")'),
         ("{ sell = 1 }", f"{ENDS} (got a table)"),
         ('{ kind = "buy", sum = 1 }', f"{ENDS} (got a table)"),
@@ -400,10 +406,54 @@ def test_a_loan_repays_what_it_lends(faults: Faults, edit: Edit, more: str, leas
     )
 
 
-def test_a_discount_makes_the_loan_smaller(faults: Faults, edit: Edit) -> None:
-    text = edit('rate = "9 %/year"', 'payment = "225 USD/month"')
-    assert len(faults(text)) == 1
-    assert faults(after(text, 'power = "5 kW"', 'discount = "10 %"')) == []  # 250 less a tenth
+@pytest.mark.parametrize(
+    ("more", "least"),
+    [
+        ('discount = "10 %"', 225.0),  # 250 less a tenth
+        ('sales_tax = "20 %"', 300.0),  # 250 and a fifth: what is lent includes the tax
+    ],
+)
+def test_discount_and_tax_change_what_is_lent(
+    faults: Faults, edit: Edit, more: str, least: float
+) -> None:
+    text = after(edit('rate = "9 %/year"', 'payment = "{} USD/month"'), 'power = "5 kW"', more)
+    assert faults(text.replace("{}", f"{least}")) == []
+    assert len(faults(text.replace("{}", f"{least - 0.01}"))) == 1
+
+
+@pytest.mark.parametrize(
+    ("more", "least"),
+    [
+        ("balloon = 2400", 200.0),  # (12,000 − 2,400) over 48 months
+        ('interest_only = "8 months"', 300.0),  # 12,000 over the other 40
+        ('first_payment_after = "9 months"', 300.0),  # the first eight pass without a payment
+        ('step = { every = "24 months", change = "50 %" }', 200.0),  # 24 × 200 and 24 × 300
+    ],
+)
+def test_what_the_payments_add_up_to(faults: Faults, edit: Edit, more: str, least: float) -> None:
+    both_sides(
+        faults,
+        lambda payment: edit('rate = "9 %/year"', f'payment = "{payment}"\n{more}'),
+        f"{least} USD/month",
+        f"{least - 0.01} USD/month",
+        'financing."Bank loan".payment: must repay at least the price of the equipment, '
+        f'{least:.2f} USD/month (got "{least - 0.01} USD/month")',
+    )
+
+
+@pytest.mark.parametrize("kind", ["loan", "instalments"])
+def test_a_month_is_left_to_repay_in(faults: Faults, shop: str, kind: str) -> None:
+    both_sides(
+        faults,
+        lambda months: (
+            shop.replace('kind = "loan"', f'kind = "{kind}"\nfirst_payment_after = "3 months"')
+            + f'interest_only = "{months}"\n'
+        ),
+        "45 months",  # two without a payment, forty-five of interest, one to repay
+        "46 months",
+        'financing."Bank loan".interest_only: must leave a month of the term of 48 to repay in '
+        "(got 46 months and 3 months)",
+    )
 
 
 def test_a_loan_for_the_start_up_alone_is_not_measured_by_the_equipment(
@@ -411,6 +461,59 @@ def test_a_loan_for_the_start_up_alone_is_not_measured_by_the_equipment(
 ) -> None:
     offer = 'payment = "50 USD/month"\ncovers = ["start-up"]'
     assert faults(edit('rate = "9 %/year"', offer)) == []
+
+
+def test_the_first_payment_lies_after_signing(faults: Faults, shop: str) -> None:
+    signed = f"{shop}signed = 2027-03-10\n"
+    both_sides(
+        faults,
+        lambda day: f"{signed}first_payment = {day}\n",
+        "2027-03-11",
+        "2027-03-10",
+        'financing."Bank loan".first_payment: must lie after the day of signing, 2027-03-10 '
+        "(got 2027-03-10)",
+    )
+    assert keys_of(faults(signed)) == [
+        'financing."Bank loan": must hold both signed and first_payment, or neither (got one)'
+    ]
+
+
+def test_notice_is_given_within_the_term(faults: Faults, shop: str) -> None:
+    both_sides(
+        faults,
+        lambda months: f'{shop}{LEASE}notice = "{months}"\n',
+        "48 months",
+        "49 months",
+        'financing."Lease, 48 months".notice: must be at most the months of the term, 48 '
+        "(got 49 months)",
+    )
+
+
+@pytest.mark.parametrize(
+    ("rule", "said"),
+    [
+        ('"straight line"', None),
+        ('{ life = "20000 ft^2" }', None),
+        ('{ shares = ["60 %", "40 %"] }', None),
+        (
+            '{ shares = ["60 %", "39.9 %"] }',
+            "must hold shares that add up to 100 % (got 99.9 %)",
+        ),
+        (
+            '"units of production"',
+            'must say how much the equipment prints, as in { life = "20000 ft^2" } '
+            '(got "units of production")',
+        ),
+        (
+            "5",
+            'must be the name of a rule, { life = "20000 ft^2" } or { shares = ["20 %", …] } '
+            "(got 5)",
+        ),
+    ],
+)
+def test_rules_of_depreciation(faults: Faults, shop: str, rule: str, said: str | None) -> None:
+    found = faults(f'{shop}[tax]\nrate = "20 %"\ndepreciation = {rule}\n')
+    assert keys_of(found) == ([f"tax.depreciation: {said}"] if said else [])
 
 
 # ---------------------------------------------------------------- film and sheet

@@ -240,7 +240,7 @@ def test_keys_that_do_not_act_yet_are_named_only_where_they_are_written(loaded: 
 def test_inputs_are_frozen(loaded: Load) -> None:
     scenario = loaded()
     with pytest.raises(Exception, match="frozen"):
-        scenario.shop.wage = scenario.shop.wage  # type: ignore[misc]
+        scenario.shop.wage = scenario.shop.wage
     with pytest.raises(AttributeError):
         scenario.shop.wage.likely = 5.0  # type: ignore[misc]
 

@@ -5,14 +5,10 @@ from pathlib import Path
 
 import pytest
 
-import planner.capital
-import planner.paying
-from planner.scenario import derived
 from planner.scenario.fields import keys
 from planner.scenario.load import load
 from planner.scenario.notices import LEFT_OUT, costs_left_out, defaults_in_words, doubts, unused
 from planner.scenario.schema import Scenario
-from planner.shop import repairs, upkeep
 
 Load = Callable[..., Scenario]
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
@@ -121,20 +117,6 @@ def test_keys_of_a_lease_are_no_defaults_of_a_loan(loaded: Load) -> None:
     lines = (*defaults_in_words(loaded()), *costs_left_out(loaded()))
     assert not any(line.startswith(f"{LOAN}.de") or f"{LOAN}.due" in line for line in lines)
     assert not any('financing."Cash"' in line for line in lines)
-
-
-def test_constants_that_are_said_are_those_that_are_computed_with() -> None:
-    assert planner.capital.START_UP_SHARE == derived.START_UP_SHARE
-    assert planner.capital.TRAINING_HOURS == derived.TRAINING_HOURS
-    assert planner.capital.PRACTICE_AREA == derived.PRACTICE_AREA
-    assert planner.paying.LOAN_DOWN_PAYMENT == derived.LOAN_DOWN_PAYMENT
-    assert upkeep.IDLE_SHARE == derived.IDLE_SHARE
-    assert upkeep.SUPPLIES_SHARE_A_YEAR == derived.SUPPLIES_SHARE_A_YEAR
-    assert upkeep.WEAR_SHARE == derived.WEAR_SHARE
-    assert upkeep.WEAR_MONTHS == derived.WEAR_MONTHS
-    assert repairs.SHARE_A_YEAR == derived.REPAIRS_SHARE_A_YEAR
-    assert repairs.DOWN_DAYS_COVERED == derived.DOWN_DAYS_COVERED
-    assert repairs.DOWN_DAYS_UNCOVERED == derived.DOWN_DAYS_UNCOVERED
 
 
 def test_every_amount_that_is_zero_by_default_is_a_cost_that_may_be_left_out() -> None:

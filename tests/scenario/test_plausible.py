@@ -26,6 +26,8 @@ WITHOUT_READS = {
     *(f"{size}.{side}" for size in SIZES for side in ("width", "length")),
     "financing.at_end.share",
     "financing.at_end.sum",
+    "financing.at_end.payment",
+    "tax.depreciation.life",
     "test_prints.white",
     "test_prints.colour",
     "test_prints.powder",
@@ -51,6 +53,8 @@ def _canonical(unit: str) -> str:
         "m": "metre",
         "%": "share",
         "money": "money",
+        "money/month": "money/month",
+        "ft^2": "metre**2",
         "mL/m^2": "litre/metre**2",
         "g/m^2": "kilogram/metre**2",
     }[unit]

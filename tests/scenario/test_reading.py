@@ -5,7 +5,6 @@ from typing import Any
 import pytest
 from pydantic_core import PydanticCustomError
 
-from planner.scenario.kinds import Horizon, Money, Share, Term
 from planner.scenario.reading import LARGEST, SMALLEST, Reads, repr_short
 from planner.scenario.schema import Film
 
@@ -176,13 +175,7 @@ def test_what_stands_in_the_file_is_shown_in_one_short_line(value: object, shown
     assert repr_short(value) == shown
 
 
-def test_the_marks_of_the_schema_are_read_by_the_types_that_carry_them() -> None:
-    assert [alias.__metadata__[0].unit for alias in (Money, Share, Term, Horizon)] == [
-        "money",
-        "share",
-        "month",
-        "month",
-    ]
+def test_a_size_is_two_lengths() -> None:
     film = Film.model_validate({"roll": "24 in x 100 m", "roll_price": 168})
     assert film.roll.width.likely == pytest.approx(0.6096)  # 24 × 0.0254 m
     assert film.roll.length.likely == 100

@@ -95,6 +95,14 @@ def test_until_the_machine_runs_sales_stay_as_without_it(bare, runs_from, months
     assert sales[months_without:] == exactly(with_machine[months_without:])
 
 
+def test_until_the_machine_runs_transfers_are_bought_as_without_it(bare):
+    # today's 40 pieces of 0.25 m² at 8 a square metre, then nothing
+    priced = GROWING | {"today": {"buy_in_price": "8 USD/m^2"}, f"{TEE}.needs_machine": "100 %"}
+    plan = plan_of(bare(priced | {"runs_from": "2 months"}))
+    assert row(plan.operations.lines["transfers bought in"]) == exactly([-80] * 2 + [0] * 10)
+    assert row(plan.operations.area)[:2] == exactly([0, 0])
+
+
 def test_the_ramp_counts_from_signing(bare):
     late = asked(bare(GROWING | {"runs_from": "3 months"}))
     assert late == exactly(asked(bare(GROWING)))

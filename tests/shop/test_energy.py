@@ -41,7 +41,7 @@ def test_idle_circulation_fills_the_rest_of_the_month(powers):
 
 def test_idle_power_is_a_share_of_both_where_none_is_given(powers):
     used = kilowatt_hours(powers(1, 0))
-    assert used == exactly(50 + 0.03 * (HOURS - 50))  # model, section 10: 3 %
+    assert used == exactly(50 + 0.03 * (HOURS - 50))  # the default: 3 %
 
 
 @pytest.mark.parametrize(

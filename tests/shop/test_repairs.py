@@ -7,7 +7,7 @@ from helpers import equipment, exactly, money, row, setting_of
 from planner.shop.month import operations_with, upsets_of
 from planner.shop.repairs import expected_failures
 
-# NIST/SEMATECH e-Handbook 8.4.5.2 (R): failures at these hours of a test of 1,500 hours
+# NIST/SEMATECH e-Handbook 8.4.5.2: failures at these hours of a test of 1,500 hours
 FAILURES = [5, 40, 43, 175, 389, 712, 747, 795, 1299, 1478]
 A, B = 0.2913003, 0.483506
 
@@ -104,7 +104,7 @@ def test_the_steady_month_stands_at_the_mean_over_the_horizon(bare):
 
 
 def test_without_failure_data_a_share_of_the_price_a_year(bare):
-    # model, section 10: 6 % of 1,200 a year after 12 months; 3 covered and 6 uncovered days a year
+    # defaults: 6 % of 1,200 a year after 12 months; 3 covered and 6 uncovered days a year
     scenario = bare({"horizon": "24 months", "equipment": [equipment(repairs=None)]})
     upsets = upsets_of(setting_of(scenario))
     assert row(upsets.cost) == exactly([0] * 12 + [6] * 12)

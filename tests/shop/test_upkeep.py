@@ -95,7 +95,7 @@ def test_lives_drawn_side_by_side_are_the_single_ones(bare):
 
 
 def test_without_data_a_share_of_the_price_wears_out(bare):
-    # model, section 10: 8 % of 1,200 each 24 months; supplies 4 %, insurance 2 % a year
+    # defaults: 8 % of 1,200 each 24 months; supplies 4 %, insurance 2 % a year
     unknown = equipment(wear_parts=None, supplies=None, insurance=None)
     scenario = bare({"horizon": "60 months", "equipment": [unknown]})
     assert months_paid(scenario) == exactly({24: 96, 48: 96})

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from planner.usage.layout import DoesNotFitError, Piece, across, strip_length
 
-INCH = 0.0254  # NIST SP 811, appendix B (R)
+INCH = 0.0254  # NIST SP 811, appendix B
 side = st.integers(1, 60).map(lambda tenths: tenths / 10)
 
 
@@ -143,7 +143,8 @@ def test_small_mixes_against_every_possible_set_of_shelves():
 
 
 def test_a_thousand_mixes_stay_within_the_published_bound():
-    # length ≤ 1.7 × optimum + tallest: Coffman, Garey, Johnson, Tarjan, SIAM J. Comput. 9, 1980 (M)
+    # length ≤ 1.7 × optimum + tallest: Coffman, Garey, Johnson, Tarjan, SIAM Journal on Computing
+    # 9, 1980 (from memory);
     # no packing is shorter than its area ÷ width, its tallest piece, or the pieces stacked that are
     # wider than half the strip, so that the bound is asked for at less than the optimum.
     draw = random.Random(9)

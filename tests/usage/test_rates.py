@@ -20,7 +20,7 @@ def test_ratio_and_error_by_hand():
 
 
 def test_equal_areas_give_the_mean_and_its_published_interval():
-    # OpenStax, Introductory Statistics 8.2 (R): mean 8.2267, s 1.6722, 95 % from 7.30 to 9.15
+    # OpenStax, Introductory Statistics 8.2: mean 8.2267, s 1.6722, 95 % from 7.30 to 9.15
     found = ratio(amounts=FIFTEEN, areas=[1.0] * 15)
     assert found.rate == pytest.approx(8.2267, abs=5e-5)
     assert found.standard_error * math.sqrt(15) == pytest.approx(1.6722, abs=5e-5)
@@ -28,7 +28,7 @@ def test_equal_areas_give_the_mean_and_its_published_interval():
 
 
 def test_three_prints_leave_a_wide_interval():
-    # Student's t with two degrees: half-width 2.484 s for n = 3 (OpenStax, ibid.; computed)
+    # Student's t with two degrees: half-width 2.484 s for n = 3 (from the t table)
     low, high = interval(ratio(amounts=[4.0, 5.0, 6.0], areas=[1.0] * 3))  # s = 1
     assert (high - low) / 2 == pytest.approx(2.484, abs=5e-4)
     assert (high + low) / 2 == exactly(5)
@@ -93,7 +93,7 @@ def test_a_sheet_of_areas_says_the_same_as_a_sheet_of_sizes(tmp_path):
     )
     areas = (
         "design,area [in^2],copies,white [fl_oz],colour [mL],before powder [oz],after powder [g]\n"
-        f"One,240,2,{3 / 29.5735295625},1,{10 / 28.349523125},12\n"  # NIST SP 811: fl oz, oz (R)
+        f"One,240,2,{3 / 29.5735295625},1,{10 / 28.349523125},12\n"  # NIST SP 811: fl oz, oz
     )
     by_size = measured_rates(load_sheet(tmp_path, sizes).prints)
     by_area = measured_rates(load_sheet(tmp_path, areas).prints)

@@ -25,7 +25,9 @@ from planner.show.words import (
 
 ANSWER: Final = "Answer"
 _UNCHANGED: Final = "The inputs are as they were; the sentence above holds."
-_CHANGED: Final = "Inputs have been changed: the sentence above may no longer hold, these figures do."
+_CHANGED: Final = (
+    "Inputs have been changed: the sentence above may no longer hold, these figures do."
+)
 _HOW: Final = (
     "Coloured cells on Inputs and Products may be changed; every other sheet follows by formulas.",
     "Sheets are protected against slips, without a password.",
@@ -41,7 +43,7 @@ def answer_sheet(facts: Facts) -> Sheet:
         judged = verdict(facts.evaluation, facts.answered.figures)
         page = replace(page, best=facts.answered, verdict=judged)
     scenario = facts.scenario
-    sheet = Sheet(title=ANSWER, widths={0: 60, 1: 12, 2: 24, 3: 30}, text_columns=4)
+    sheet = Sheet(title=ANSWER, widths={0: 56, 1: 10, 2: 22, 3: 24}, text_columns=4)
     sheet.add(
         Words(text=scenario.title, style="title"),
         Words(text=f"Prepared for {scenario.prepared_for}, by {scenario.prepared_by}"),
@@ -64,6 +66,7 @@ def _state(facts: Facts) -> Listing:
     written = facts.answered.figures.net_present_value[AGAINST_BUYING_IN]
     return Listing(
         title="By formulas, from the other sheets",
+        with_names=False,
         entries=(
             Entry(
                 name="hurdle_month",
@@ -83,7 +86,7 @@ def _state(facts: Facts) -> Listing:
                 label="inputs",
                 unit="",
                 value=_UNCHANGED,
-                formula='IF(ABS(net_present_value_B-value_as_written)<0.005,'
+                formula="IF(ABS(net_present_value_B-value_as_written)<0.005,"
                 f'"{_UNCHANGED}","{_CHANGED}")',
             ),
         ),
@@ -95,6 +98,7 @@ def _comparison(facts: Facts, name: str) -> Listing:
     return Listing(
         title=f"{letter}: {comparison_name(facts.page, name)}, {tax_words(facts.scenario)}",
         entries=tuple(_figures(facts, name, letter)),
+        with_names=False,
     )
 
 

@@ -42,12 +42,16 @@ class Entry:
 
 @dataclass(frozen=True, kw_only=True)
 class Listing:
-    """Named figures one below the other; ``together`` names the whole column of them."""
+    """Named figures one below the other; ``together`` names the whole column of them.
+
+    ``with_origin`` shows where they come from, ``with_names`` what formulas call them.
+    """
 
     title: str
     entries: tuple[Entry, ...]
     together: str = ""
     with_origin: bool = False
+    with_names: bool = True
 
     @property
     def height(self) -> int:

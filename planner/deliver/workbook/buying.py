@@ -119,5 +119,7 @@ def delivery_formula(facts: Facts, *, cost: str, key: str) -> str:
     orders = f"{{{key}_orders}}"
     charged = f"IF({cost}>0,1,0)"
     if today.delivery_free_from is not None:
-        charged = f"IF(AND({orders}>0,{cost}>0),IF({cost}/{orders}<buy_in_delivery_free_from,1,0),0)"
+        charged = (
+            f"IF(AND({orders}>0,{cost}>0),IF({cost}/{orders}<buy_in_delivery_free_from,1,0),0)"
+        )
     return f"{orders}*{charged}*buy_in_delivery*{{calendar.buy_in}}"

@@ -34,7 +34,7 @@ def calendar_sheet(facts: Facts, *, title: str, alias: str) -> Sheet:
 def _open_time(facts: Facts) -> Iterator[Line | Heading]:
     line, calendar = Months(facts.months).line, facts.calendar
     years = np.ceil(np.arange(facts.months + 1) / 12)
-    yield line("year", "year from signing", "number", years, "ROUNDUP({month}/12,0)")
+    yield line("year", "year from signing", "count", years, "ROUNDUP({month}/12,0)")
     yield Heading("Open time")
     yield line(
         "open", "open", "1 or 0", np.sign(calendar.weeks), "IF(COUNTIF(closed_months,{date})>0,0,1)"
@@ -59,7 +59,11 @@ def _work(facts: Facts) -> Iterator[Line | Heading]:
     rejected = values(start) + (values(later) - values(start)) * calendar.ramp
     yield Heading("How the work arrives and prices grow")
     yield line(
-        "ramp", "ramp, 0 to 1", "-", calendar.ramp, "IF(ramp_months>0,MIN(1,({month}-1)/ramp_months),1)"
+        "ramp",
+        "ramp, 0 to 1",
+        "-",
+        calendar.ramp,
+        "IF(ramp_months>0,MIN(1,({month}-1)/ramp_months),1)",
     )
     yield line(
         "share",
@@ -73,9 +77,7 @@ def _work(facts: Facts) -> Iterator[Line | Heading]:
     )
     yield line("volume", "growth of volume", "-", calendar.volume, _growth("volume"))
     scale = calendar.volume * calendar.season * calendar.weeks
-    yield line(
-        "scale", "weeks open × season × growth", "week", scale, "{volume}*{season}*{weeks}"
-    )
+    yield line("scale", "weeks open × season × growth", "week", scale, "{volume}*{season}*{weeks}")
     for key, label in _GROWN.items():
         yield line(key, f"growth of {label}", "-", getattr(calendar, key), _growth(key))
     yield line(
@@ -115,7 +117,7 @@ def _running(facts: Facts) -> Iterator[Line | Heading]:
     yield line(
         "age",
         "months since it first ran",
-        "number",
+        "count",
         np.concatenate([[0.0], calendar.age]),
         "MAX(0,{month}-runs_from)",
     )
@@ -127,5 +129,9 @@ def _running(facts: Facts) -> Iterator[Line | Heading]:
         "shop_open_hours*{open_days}*shop_efficiency",
     )
     yield line(
-        "people_hours", "hours of people", "hour", people, "shop_staff_hours*{weeks}*shop_efficiency"
+        "people_hours",
+        "hours of people",
+        "hour",
+        people,
+        "shop_staff_hours*{weeks}*shop_efficiency",
     )

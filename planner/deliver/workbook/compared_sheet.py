@@ -72,9 +72,7 @@ def _before_financing(
     yield from _running_total(facts, letter, "early", "total", comparison.before_end)
 
 
-def _own_cash(
-    facts: Facts, letter: str, comparison: Comparison, own: str, other: str
-) -> Blocks:
+def _own_cash(facts: Facts, letter: str, comparison: Comparison, own: str, other: str) -> Blocks:
     line, way = Months(facts.months).line, facts.way
     yield line(
         f"financed_{letter}",
@@ -111,16 +109,14 @@ def _running_total(facts: Facts, letter: str, flow: str, key: str, flows: Array)
     yield line(
         f"below_{key}_{letter}",
         "last month below zero so far",
-        "number",
+        "count",
         np.maximum.accumulate(months),
         f"IF({{{key}_{letter}}}<0,{{month}},{{below_{key}_{letter}.prev}})",
         first=f"IF({{{key}_{letter}}}<0,0,-1)",
     )
 
 
-def _for_debts(
-    facts: Facts, letter: str, comparison: Comparison, own: str, other: str
-) -> Blocks:
+def _for_debts(facts: Facts, letter: str, comparison: Comparison, own: str, other: str) -> Blocks:
     """Cash flow from which debts are paid, after and before tax; signing stays out."""
     line, way = Months(facts.months).line, facts.way
     before = comparison.total(Group.CAPITAL, Group.RUNNING, Group.WORKING_CAPITAL)[:, 1:]
@@ -139,7 +135,7 @@ def _for_debts(
             "cash flow for debts, after tax",
             facts.currency,
             before + comparison.total(Group.TAX)[:, 1:],
-            f"{{pretax_{letter}}}+{{{own}.tax_{way}}}-{{{other}.tax_cash}}",
+            f"{{pretax_{letter}}}+{{{own}.tax_{way}}}-{{{other}.tax_{CASH}}}",
             adds_up=True,
         )
 
@@ -198,5 +194,3 @@ def payback_formula(letter: str, key: str) -> str:
         f'IF({{{total}.last}}<0,"not within "&horizon&" months",'
         f"IF({last}<0,0,{last}-{at}/({after}-{at})))"
     )
-
-

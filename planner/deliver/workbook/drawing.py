@@ -9,7 +9,16 @@ from typing import Any, Final
 
 import xlsxwriter
 
-from planner.deliver.workbook.book import Book, Chart, Entry, Listing, Sheet, Table, Words
+from planner.deliver.workbook.book import (
+    Book,
+    Chart,
+    Entry,
+    Listing,
+    Origin,
+    Sheet,
+    Table,
+    Words,
+)
 from planner.deliver.workbook.grid import Grid, Heading, Line, Ref, Scope, Value
 from planner.deliver.workbook.looks import INPUT, INPUT_INK, PALE, RULE, WARN, Looks
 from planner.deliver.workbook.page_setup import set_up
@@ -18,6 +27,7 @@ from planner.show.style import STROKES
 
 CREATED: Final = datetime(2000, 1, 1)  # no clock: the same workbook, the same bytes
 _DASHES: Final = ("solid", "dash", "round_dot", "dash_dot")
+_RUNS_OVER: Final = 30  # characters; longer words run over the cells to their right
 _SIGNS: Final = ("=", "+", "-", "@")
 _WORDS: Final[dict[str, dict[str, Any]]] = {
     "title": {"bold": True, "font_size": 14},
@@ -26,7 +36,8 @@ _WORDS: Final[dict[str, dict[str, Any]]] = {
     "caution": {"font_color": WARN},
     "text": {},
 }
-_ORIGIN: Final = ("as written", "basis", "source", "date", "name in formulas", "note")
+_ORIGIN: Final = {"as written": 30.0, "basis": 10.0, "source": 32.0}  # with their widths
+_NAMES: Final = {"name in formulas": 27.0, "note": 34.0}
 
 
 def drawn(book: Book, *, currency: str, is_metric: bool, title: str) -> bytes:
@@ -37,6 +48,7 @@ def drawn(book: Book, *, currency: str, is_metric: bool, title: str) -> bytes:
         "strings_to_formulas": False,
         "strings_to_urls": False,
         "strings_to_numbers": False,
+        "default_format_properties": {"font_name": "Arial", "font_size": 10},
     }
     with xlsxwriter.Workbook(buffer, options) as workbook:
         workbook.set_properties({"title": title, "created": CREATED})
@@ -84,7 +96,7 @@ class _Pen:
         self, row: int, column: int, value: Value, unit: str, formula: str, **properties: Any
     ) -> None:
         """A formula with the engine's value, a number, or text; nothing for None without one."""
-        look = self._looks.number(unit, **properties)
+        look = self._looks.number(unit, value, **properties)
         if formula:
             self._page.write_formula(row, column, formula, look, value)
         elif isinstance(value, str):
@@ -93,7 +105,7 @@ class _Pen:
             self._page.write_blank(row, column, None, look)
         else:
             self._page.write_number(row, column, value, look)
-        self._widths.see(column, value, self._looks.pattern(unit))
+        self._widths.see(column, value, self._looks.pattern(unit, value))
 
     def _words(self, row: int, column: int, words: Words) -> None:
         span = self._sheet.text_columns
@@ -113,14 +125,19 @@ class _Pen:
 
     def _listing(self, row: int, column: int, listing: Listing) -> None:
         self._heading(row, column, listing.title)
-        heads = ("unit", "value", *(_ORIGIN if listing.with_origin else ("name in formulas",)))
-        for at, head in enumerate(heads, start=1):
-            align = "right" if head == "value" else "left"
-            self._text(row, column + at, head, bold=True, align=align)
+        self._text(row, column + 1, "unit", bold=True)
+        self._text(row, column + 2, "value", bold=True, align="right")
+        heads = (_ORIGIN if listing.with_origin else {}) | (_NAMES if listing.with_names else {})
+        for at, (head, width) in enumerate(heads.items(), start=column + 3):
+            self._text(row, at, head, bold=True, indent=1)
+            if listing.with_origin:
+                self._widths.give(at, width)
         for at, entry in enumerate(listing.entries, start=1):
-            self._entry(row + at, column, entry, with_origin=listing.with_origin)
+            self._entry(row + at, column, entry)
+            if heads:
+                self._notes(row + at, column + 3, entry, listing)
 
-    def _entry(self, row: int, column: int, entry: Entry, *, with_origin: bool) -> None:
+    def _entry(self, row: int, column: int, entry: Entry) -> None:
         self._text(row, column, entry.label)
         self._text(row, column + 1, entry.unit)
         self._widths.see_text(column, entry.label)
@@ -128,17 +145,19 @@ class _Pen:
         formula = self._scope.formula(entry.formula) if entry.formula else ""
         look = _input_look() if entry.is_input else {}
         if isinstance(entry.value, str):
-            look |= {"align": "left" if len(entry.value) > 30 else "right"}
+            look |= {"align": "left" if len(entry.value) > _RUNS_OVER else "right"}
         self._cell(row, column + 2, entry.value, entry.unit, formula, **look)
+
+    def _notes(self, row: int, column: int, entry: Entry, listing: Listing) -> None:
+        """Where an entry comes from, its name and what should be known of it."""
         notes = [entry.name, entry.note]
-        if with_origin and entry.origin is not None:
-            origin = entry.origin
-            notes = [origin.written, origin.basis, origin.source, origin.date, *notes]
-        for at, text in enumerate(notes, start=3):
+        if listing.with_origin:
+            origin = entry.origin or Origin()
+            source = ", ".join(part for part in (origin.source, origin.date) if part)
+            notes = [origin.written, origin.basis, source, *notes]
+        for at, text in enumerate(notes, start=column):
             if text:
-                self._text(row, column + at, text)
-                if with_origin:
-                    self._widths.see_text(column + at, text)
+                self._text(row, at, text, indent=1, text_wrap=listing.with_origin)
 
     def _table(self, row: int, column: int, table: Table) -> None:
         for at, head in enumerate(table.header):
@@ -170,7 +189,7 @@ class _Pen:
         for position, label in enumerate(grid.labels):
             row, column = grid.place(-1, position)
             side = {} if grid.vertical else {"align": "right"}
-            self._cell(row, column, label, "number", "", **look, **side)
+            self._cell(row, column, label, "count", "", **look, **side)
 
     def _beside(self, grid: Grid, at: int, line: Line) -> None:
         """A line's words and unit, and beside a line of flows their total."""

@@ -45,9 +45,7 @@ def _items(equipment: Equipment, given: Given) -> Iterator[Entry]:
 
 def _start_up(equipment: Equipment, given: Given) -> Iterator[Entry]:
     if equipment.start_up is None:
-        yield fallback(
-            "start_up_share", "share of the price", "%", derived.START_UP_SHARE
-        )
+        yield fallback("start_up_share", "share of the price", "%", derived.START_UP_SHARE)
         yield fallback("start_up_hours", "training", "hour", derived.TRAINING_HOURS)
         yield fallback("start_up_practice", "practice prints", "m²", derived.PRACTICE_AREA)
         return
@@ -66,8 +64,8 @@ def _running(equipment: Equipment, given: Given) -> Iterator[Entry]:
             note="one figure for all counts as the dryer's while the dryer is on",
         )
     else:
-        keys = ("printer_power", "dryer_power")
-        yield from given.entries(equipment, keys, names="equipment")
+        powers = ("printer_power", "dryer_power")
+        yield from given.entries(equipment, powers, names="equipment")
     if equipment.idle_power is None:
         yield fallback(
             "equipment_idle_share",
@@ -118,10 +116,12 @@ def _repairs(facts: Facts, given: Given) -> Iterator[Entry]:
         yield fallback(
             "down_days_covered", "down under warranty", "day/year", derived.DOWN_DAYS_COVERED
         )
-        yield fallback("down_days_uncovered", "down after it", "day/year", derived.DOWN_DAYS_UNCOVERED)
+        yield fallback(
+            "down_days_uncovered", "down after it", "day/year", derived.DOWN_DAYS_UNCOVERED
+        )
     else:
         yield from given.entries(equipment, ("age",), names="equipment", labels="at purchase")
-        keys = ("in_first_year", "wear", "cost", "down_days_covered", "down_days_uncovered")
-        yield from given.entries(repairs, keys, names="repairs", labels="repairs")
+        failures = ("in_first_year", "wear", "cost", "down_days_covered", "down_days_uncovered")
+        yield from given.entries(repairs, failures, names="repairs", labels="repairs")
     keys = ("term", "price", "deductible")
     yield from given.entries(facts.machine.warranty, keys, names="warranty", labels="warranty")

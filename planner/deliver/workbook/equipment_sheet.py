@@ -110,7 +110,8 @@ def _items(facts: Facts) -> Iterator[Line | Heading]:
         "replacements, with sales tax",
         facts.currency,
         replacements(assets, months=count)[:, 1:],
-        "-(" + total_of([f"{{bought_{at}}}*{{price_{at}}}" for at in numbered])
+        "-("
+        + total_of([f"{{bought_{at}}}*{{price_{at}}}" for at in numbered])
         + ")*(1+equipment_sales_tax)",
         adds_up=True,
     )
@@ -128,7 +129,9 @@ def _item(facts: Facts, at: int, asset: Asset) -> Iterator[Line | Heading]:
     line, count = Months(facts.months).line, facts.months
     bought = np.zeros(count + 1)
     bought[list(asset.bought)] = 1.0
-    since = np.array([month - max(m for m in asset.bought if m <= month) for month in range(count + 1)])
+    since = np.array(
+        [month - max(m for m in asset.bought if m <= month) for month in range(count + 1)]
+    )
     growth = [
         one(asset.growth[sum(m <= month for m in asset.bought) - 1]) for month in range(count + 1)
     ]
@@ -154,7 +157,7 @@ def _item(facts: Facts, at: int, asset: Asset) -> Iterator[Line | Heading]:
     yield line(
         f"since_{at}",
         "months since",
-        "number",
+        "count",
         since,
         f"IF({{bought_{at}}}>0,0,{{since_{at}.prev}}+1)",
         first="0",
@@ -172,7 +175,9 @@ def _item(facts: Facts, at: int, asset: Asset) -> Iterator[Line | Heading]:
 def _outlays(facts: Facts) -> Listing:
     paid, items = facts.plan.outlays, facts.plan.assets
     steps, currency = facts.machine.equipment.start_up, facts.currency
-    start_up = "start_up_share*equipment_total+start_up_hours*full_wage+start_up_practice*plain_cost"
+    start_up = (
+        "start_up_share*equipment_total+start_up_hours*full_wage+start_up_practice*plain_cost"
+    )
     if steps is not None:
         factors = {"cost": "", "hours": "*full_wage", "practice": "*plain_cost"}
         start_up = total_of(
@@ -213,9 +218,7 @@ def _outlays(facts: Facts) -> Listing:
                 "equipment_total*equipment_sales_tax",
             ),
             figure("start_up_total", "start-up", paid.start_up, start_up),
-            figure(
-                "first_fill_cost", "first fill", paid.first_fill, "ink_first_fill*liquid_price"
-            ),
+            figure("first_fill_cost", "first fill", paid.first_fill, "ink_first_fill*liquid_price"),
         ),
     )
 

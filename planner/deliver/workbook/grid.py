@@ -102,7 +102,12 @@ class Grid:
 
     @cached_property
     def _places(self) -> dict[str, int]:
-        return {self.axis: -1} | {line.key: at for at, line in self.lines}
+        places = {self.axis: -1}
+        for at, line in self.lines:
+            if line.key in places:
+                raise ValueError(f"{self.alias}: must have one line a key (got {line.key} twice)")
+            places[line.key] = at
+        return places
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,9 @@ from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.given import Given, fallback
 from planner.deliver.workbook.looks import serial
 from planner.deliver.workbook.paying_inputs import paying_listings
+from planner.deliver.workbook.products_sheet import products_origins
 from planner.scenario.kinds import Month
-from planner.scenario.schema import MonthName
+from planner.scenario.schema import MonthName, Tax
 from planner.usage.materials import rate_estimates
 from planner.usage.test_prints import measured_rates
 
@@ -40,26 +41,40 @@ def _listings(facts: Facts) -> Iterator[Listing]:
     given = Given(facts.values, facts.currency)
     yield from _shop(facts, given)
     yield from _buying_in(facts, given)
+    yield products_origins(facts)
     yield _list("How the work arrives", *_arriving(facts, given))
     yield from _materials(facts, given)
     yield from _work(facts, given)
     yield from equipment_listings(facts, given)
     yield from paying_listings(facts, given)
     if facts.scenario.tax is not None:
-        tax = facts.scenario.tax
-        yield _list(
-            "Income tax",
-            given.entry("tax_rate", tax.rate, label="rate"),
-            _number(
-                "tax_year_ends", "last month of the tax year", "1 to 12", MONTHS.index(tax.year_ends) + 1
-            ),
-            _number(
-                "losses_carried_forward",
-                "losses carried forward, not set against other income",
-                "1 or 0",
-                float(tax.losses == "carried forward"),
-            ),
-        )
+        yield _tax(facts.scenario.tax, given)
+
+
+def _tax(tax: Tax, given: Given) -> Listing:
+    carried = float(tax.losses == "carried forward")
+    life = tax.depreciation.life
+    return _list(
+        "Income tax",
+        given.entry("tax_rate", tax.rate, label="rate"),
+        _number(
+            "tax_year_ends",
+            "last month of the tax year",
+            "1 to 12",
+            MONTHS.index(tax.year_ends) + 1,
+        ),
+        _number(
+            "losses_carried_forward",
+            "losses carried forward, not set against other income",
+            "1 or 0",
+            carried,
+        ),
+        *(
+            [given.entry("depreciation_life", life, label="area that is deducted over")]
+            if life
+            else []
+        ),
+    )
 
 
 def _list(title: str, *entries: Entry, together: str = "") -> Listing:
@@ -160,13 +175,19 @@ def _buying_in(facts: Facts, given: Given) -> Iterator[Listing]:
     yield _list(
         "Bought-in transfers: order sizes from which a price holds, rising",
         nothing,
-        *(given.entry(f"buy_in_{at}_from", step.from_, label="orders from") for at, step in numbered),
+        *(
+            given.entry(f"buy_in_{at}_from", step.from_, label="orders from")
+            for at, step in numbered
+        ),
         together="buy_in_from",
     )
     yield _list(
         "Bought-in transfers: prices",
         price,
-        *(given.entry(f"buy_in_{at}_price", step.price, label="larger orders") for at, step in numbered),
+        *(
+            given.entry(f"buy_in_{at}_price", step.price, label="larger orders")
+            for at, step in numbered
+        ),
         together="buy_in_price",
     )
     keys = ("delivery", "delivery_free_from", "orders", "hurry_extra")
@@ -227,9 +248,7 @@ def _work(facts: Facts, given: Given) -> Iterator[Listing]:
     scenario = facts.scenario
     yield _list(
         "Spoilage",
-        *given.entries(
-            scenario.spoilage, ("transfers", "garments", "redone"), names="spoilage"
-        ),
+        *given.entries(scenario.spoilage, ("transfers", "garments", "redone"), names="spoilage"),
     )
     keys = (
         *("artwork", "new_designs", "order_setup", "tending", "cutting", "pressing", "peel_wait"),

@@ -69,10 +69,7 @@ def _regular(facts: Facts) -> str:
     """The regular payment of a repaying month."""
     if facts.plan.choice.financing.step is None:
         return "loan_payment_month"
-    return (
-        "loan_payment_month*(1+loan_step_change)"
-        "^INT(({month}-loan_repays_from)/loan_step_every)"
-    )
+    return "loan_payment_month*(1+loan_step_change)^INT(({month}-loan_repays_from)/loan_step_every)"
 
 
 def _in_plan(facts: Facts) -> Iterator[Line]:
@@ -118,9 +115,9 @@ def _for_rates(facts: Facts, debt: DebtFlows, column: Column) -> Iterator[Line]:
 
 def _without_interest_only(facts: Facts, debt: DebtFlows) -> Array:
     """Received and paid, the months that hold only interest taken out (1, months + 1) [money]."""
-    offer, values = facts.plan.choice.financing, facts.values
+    terms = loan_terms(facts.plan.choice.financing, facts.values)
     paid = (debt.proceeds + debt.interest + debt.principal)[0]
-    first, left_out = values.whole(offer.first_payment_after), values.whole(offer.interest_only)
+    first, left_out = terms.first_payment_after, terms.interest_only_months
     kept = np.delete(paid, np.s_[first : first + left_out])
     return np.atleast_2d(np.append(kept, np.zeros(left_out)))
 
@@ -147,14 +144,14 @@ def loan_entries(facts: Facts) -> Iterator[Entry]:
     yield figure(
         "loan_repays_from",
         "first month that repays",
-        "number",
+        "count",
         repays_from,
         "loan_first_payment_after+loan_interest_only",
     )
     yield figure(
         "loan_repayments",
         "payments that repay",
-        "number",
+        "count",
         terms.repaying_months,
         "loan_term-loan_repays_from+1",
     )
@@ -189,7 +186,7 @@ def loan_entries(facts: Facts) -> Iterator[Entry]:
     yield figure(
         "goes_back_after",
         "last month in which the equipment may run",
-        "number",
+        "count",
         facts.months,
         "horizon",
     )

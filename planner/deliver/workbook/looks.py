@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date
 from functools import cached_property
 from typing import Any, Final
 
 from babel.numbers import get_currency_precision
 
+from planner.deliver.workbook.grid import Value
 from planner.scenario.kinds import Month
 
 INK, PALE, RULE, WARN = "#1A1A1A", "#EDEDED", "#A6A6A6", "#D55E00"
@@ -34,9 +36,9 @@ class Looks:
             self._made[key] = self._workbook.add_format(FONT | properties)
         return self._made[key]
 
-    def number(self, unit: str, **properties: Any) -> Any:
-        """The format of numbers in a unit."""
-        return self.of(num_format=self.pattern(unit), **properties)
+    def number(self, unit: str, value: Value, **properties: Any) -> Any:
+        """The format of numbers in a unit, with digits that suit the value where it decides."""
+        return self.of(num_format=self.pattern(unit, value), **properties)
 
     @cached_property
     def _money(self) -> str:
@@ -44,19 +46,28 @@ class Looks:
         digits = "#,##0" + ("." + "0" * places if places else "")
         return f'{digits};[Red]-{digits};"–"'
 
-    def pattern(self, unit: str) -> str:
-        """The number format of a unit."""
+    def pattern(self, unit: str, value: Value) -> str:
+        """The number format of a unit; of one without a fixed form, by the size of the value."""
         if unit == self._currency:
             return self._money
         if unit.startswith("%"):
             return "0.00%"
-        return _PATTERNS.get(unit, "General")
+        return _PATTERNS.get(unit) or _digits(value)
+
+
+def _digits(value: Value) -> str:
+    """Whole numbers as such, others to four significant digits or two decimals."""
+    if not isinstance(value, float) or not value or value == round(value):
+        return "#,##0"
+    places = max(2, min(6, 3 - math.floor(math.log10(abs(value)))))
+    return "#,##0." + "0" * places
 
 
 _PATTERNS: Final = {
     "date": "mmm yyyy",
     "1 or 0": "0",
-    "number": "General",
+    "count": "0",
+    "number": '#,##0.00;-#,##0.00;"–"',
     "-": "0.0000",
     "cover": "0.00",
     "piece": '#,##0.0;-#,##0.0;"–"',
@@ -69,4 +80,5 @@ _PATTERNS: Final = {
     "day": "0.00",
     "week": "0.00",
     "month": "0.0",
+    "year": "0",
 }

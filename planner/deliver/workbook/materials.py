@@ -26,12 +26,28 @@ def material_lines(facts: Facts, side: Side) -> Blocks:
         for count, use in zip(side.volumes, facts.machine.uses, strict=True)
     )
     yield Heading("Printed and used")
-    yield line("area", "area printed, with rejects", "m²", side.operations.area, printed("area"), adds_up=True)
+    yield line(
+        "area",
+        "area printed, with rejects",
+        "m²",
+        side.operations.area,
+        printed("area"),
+        adds_up=True,
+    )
     yield line("covered", "of it covered with ink", "m²", covered, printed("covered"), adds_up=True)
     yield line("white", "white ink", "L", used["white ink"], "{covered}*rate_white", adds_up=True)
-    yield line("colour", "colour ink", "L", used["colour ink"], "{covered}*rate_colour", adds_up=True)
-    yield line("powder", "powder", "kg", used["powder"], "{covered}*rate_powder/(1-powder_lost)", adds_up=True)
-    yield line("film", "film fed with prints", "m", used["film"], printed("film"), adds_up=True)
+    yield line(
+        "colour", "colour ink", "L", used["colour ink"], "{covered}*rate_colour", adds_up=True
+    )
+    yield line(
+        "powder_used",
+        "powder",
+        "kg",
+        used["powder"],
+        "{covered}*rate_powder/(1-powder_lost)",
+        adds_up=True,
+    )
+    yield line("film_fed", "film fed with prints", "m", used["film"], printed("film"), adds_up=True)
     yield line(
         "days",
         "days on which it prints",
@@ -39,7 +55,14 @@ def material_lines(facts: Facts, side: Side) -> Blocks:
         side.printing_days,
         "IF({area}>0,{calendar.running}*{calendar.open_days}*(1-{equipment.down}),0)",
     )
-    yield line("film_ends", "film at the ends of runs", "m", used["film ends"], "{days}*film_runs*film_run_ends", adds_up=True)
+    yield line(
+        "film_at_ends",
+        "film at the ends of runs",
+        "m",
+        used["film ends"],
+        "{days}*film_runs*film_run_ends",
+        adds_up=True,
+    )
     least = "{calendar.running}*MAX(0,ink_pack/ink_keeps-"
     yield line(
         "white_thrown",
@@ -65,8 +88,22 @@ def order_lines(facts: Facts, side: Side) -> Blocks:
     orders = sum(count.orders for count in side.volumes)
     handled = sum(count.handled for count in side.volumes)
     yield Heading("Orders")
-    yield line("orders", "orders delivered", "number", orders, f"SUMPRODUCT({span(facts, 'sold')},product_orders)", adds_up=True)
-    yield line("handled", "orders set up and packed, redone ones included", "number", handled, "{orders}*(1+spoilage_redone)", adds_up=True)
+    yield line(
+        "orders",
+        "orders delivered",
+        "number",
+        orders,
+        f"SUMPRODUCT({span(facts, 'sold')},product_orders)",
+        adds_up=True,
+    )
+    yield line(
+        "handled",
+        "orders set up and packed, redone ones included",
+        "number",
+        handled,
+        "{orders}*(1+spoilage_redone)",
+        adds_up=True,
+    )
 
 
 def hour_lines(facts: Facts, hours: Hours, formulas: Mapping[str, str]) -> Blocks:
@@ -116,7 +153,14 @@ def energy_lines(facts: Facts, side: Side) -> Blocks:
     )
     press = press_energy(equipment=equipment, pressing=hours.pressing, values=values)
     yield Heading("Electricity")
-    yield line("printing_hours", "printer runs", "hour", printing, "{area}/equipment_print_speed", adds_up=True)
+    yield line(
+        "printing_hours",
+        "printer runs",
+        "hour",
+        printing,
+        "{area}/equipment_print_speed",
+        adds_up=True,
+    )
     yield line("drying_hours", "dryer runs", "hour", drying, "{area}/dryer_speed", adds_up=True)
     yield line(
         "energy_used",

@@ -131,9 +131,7 @@ def ledger_lines(facts: Facts, side: Side, formulas: Formulas, way: str) -> Bloc
     yield from _net(facts, ledger, groups, way)
 
 
-def _line(
-    facts: Facts, ledger: Ledger, group: Group, name: str, formula: str, way: str
-) -> Line:
+def _line(facts: Facts, ledger: Ledger, group: Group, name: str, formula: str, way: str) -> Line:
     months, flows = Months(facts.months), ledger.columns[group, name]
     key = f"{key_of(name)}_{way}"
     if name in OUTLAYS:
@@ -143,9 +141,7 @@ def _line(
     return months.line(key, name, facts.currency, flows, formula, adds_up=True)
 
 
-def _total(
-    facts: Facts, ledger: Ledger, group: Group, keys: Sequence[str], way: str
-) -> Line:
+def _total(facts: Facts, ledger: Ledger, group: Group, keys: Sequence[str], way: str) -> Line:
     flows = ledger.total(group)
     return Months(facts.months).line(
         f"{group.name.lower()}_{way}",

@@ -46,20 +46,27 @@ def _loan(offer: Financing, given: Given) -> Iterator[Entry]:
         yield fallback("loan_down_payment", "down payment", "%", derived.LOAN_DOWN_PAYMENT)
     yield from given.entries(offer, ("down_payment", "fee"), names="loan")
     yield switch("loan_fee_financed", "fee added to the debt", offer.fee_financed)
-    yield from given.entries(offer, ("balloon",), names="loan")
-    yield given.entry("loan_interest_only", offer.interest_only, label="interest only", whole=True)
-    yield given.entry(
-        "loan_first_payment_after",
-        offer.first_payment_after,
-        label="first payment after",
-        whole=True,
-    )
+    months = {
+        "interest_only": (offer.interest_only, 0.0),
+        "first_payment_after": (offer.first_payment_after, 1.0),
+    }
+    for key, (stated, usual) in months.items():
+        words = key.replace("_", " ")
+        yield (
+            given.entry(f"loan_{key}", stated, label=words, whole=True)
+            if stated is not None
+            else fallback(f"loan_{key}", words, "month", usual)
+        )
     if offer.step is not None:
         yield given.entry(
             "loan_step_every", offer.step.every, label="payments change every", whole=True
         )
         yield given.entry("loan_step_change", offer.step.change, label="by")
-    yield from given.entries(offer, ("early_repayment_charge",), names="loan")
+    amounts = {"balloon": given.currency, "early_repayment_charge": "%"}
+    for key, unit in amounts.items():
+        yield from given.entries(offer, (key,), names="loan")
+        if getattr(offer, key) is None:
+            yield fallback(f"loan_{key}", key.replace("_", " "), unit, 0.0)
 
 
 def _lease(offer: Financing, given: Given) -> Iterator[Entry]:

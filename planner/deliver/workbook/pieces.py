@@ -73,8 +73,13 @@ def capacity_lines(facts: Facts, side: Side) -> Blocks:
         stations["printer"].work * speed,
         f"SUMPRODUCT({asked},product_each,product_area)*{up}/{good}",
     )
-    yield line("all_printer", "printer", "hour", stations["printer"].work,
-               "{all_area}/equipment_print_speed")
+    yield line(
+        "all_printer",
+        "printer",
+        "hour",
+        stations["printer"].work,
+        "{all_area}/equipment_print_speed",
+    )
     yield line("all_dryer", "dryer", "hour", stations["dryer"].work, "{all_area}/dryer_speed")
     yield line(
         "all_press",
@@ -113,8 +118,7 @@ def _served(facts: Facts, side: Side) -> Blocks:
         "people, after care of the machine",
         "%",
         served_share(stations={"people": stations["people"]}),
-        "IF({all_people}>0,"
-        "MIN(1,MAX(0,{calendar.people_hours}-{equipment.care})/{all_people}),1)",
+        "IF({all_people}>0,MIN(1,MAX(0,{calendar.people_hours}-{equipment.care})/{all_people}),1)",
     )
     yield line(
         "served",

@@ -47,7 +47,7 @@ def _unit(column: str, currency: str) -> str:
         return "%"
     if column.endswith("cover"):
         return "cover"
-    return "month" if column.endswith("[month]") else "number"
+    return "month" if column.endswith("[month]") else "count"
 
 
 def charts_sheet(facts: Facts) -> Sheet:

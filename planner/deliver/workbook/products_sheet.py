@@ -13,12 +13,14 @@ from planner.scenario.schema import Product
 from planner.shop import work
 
 PRODUCTS: Final = "Products"
-_GIVEN: Final = ("today", "planned", "needs_machine", "price", "garment", "buy_in")
-_GIVEN += ("coverage", "filled")
+_GIVEN: Final = (
+    *("today", "planned", "needs_machine", "price", "garment", "buy_in"),
+    *("coverage", "filled"),
+)
 
 
 def products_sheet(facts: Facts) -> Sheet:
-    """The products with their inputs, then where each input comes from."""
+    """The products with their inputs."""
     grid = Grid(
         alias="products",
         axis="product",
@@ -36,12 +38,13 @@ def products_sheet(facts: Facts) -> Sheet:
             "program and are not live: other sizes or orders need the program."
         ),
     ).gap()
-    return sheet.add(grid).gap().add(_origins(facts))
+    return sheet.add(grid)
 
 
-def _origins(facts: Facts) -> Listing:
+def products_origins(facts: Facts) -> Listing:
+    """Where each input of the products comes from."""
     return Listing(
-        title="Where the products' inputs come from",
+        title="Products: where their inputs come from; change them on the sheet Products",
         entries=tuple(
             Entry(
                 name="",
@@ -100,7 +103,9 @@ def _lines(facts: Facts) -> Iterator[Line]:
         "m²",
         lambda at, _: facts.bought_areas[at],
     )
-    yield column("per_order", "pieces an order", "piece", lambda _, p: values.whole(p.pieces_per_order))
+    yield column(
+        "per_order", "pieces an order", "piece", lambda _, p: values.whole(p.pieces_per_order)
+    )
     yield column("can_buy", "can be bought in", "1 or 0", lambda _, p: float(can_buy(p)))
     yield column("pressed", "pressed here", "1 or 0", lambda _, p: float(p.pressed))
     yield column(

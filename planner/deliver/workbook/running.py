@@ -34,12 +34,12 @@ def formulas_with_machine(facts: Facts) -> dict[str, str]:
         "sales lost": f"-SUMPRODUCT({lost},product_price)*{{calendar.prices}}",
         "garments": _garments(facts),
         "ink": f"-({{white}}*ink_white_price+{{colour}}*ink_colour_price){_COSTS}",
-        "film": f"-{{film}}*film_price{_COSTS}",
-        "powder": f"-{{powder}}*powder_price{_COSTS}",
+        "film": f"-{{film_fed}}*film_price{_COSTS}",
+        "powder": f"-{{powder_used}}*powder_price{_COSTS}",
         "ink lost": f"-{{equipment.ink_lost}}*liquid_price{_COSTS}",
         "ink thrown away": "-({white_thrown}*ink_white_price+{colour_thrown}*ink_colour_price)"
         + _COSTS,
-        "film ends": f"-{{film_ends}}*film_price{_COSTS}",
+        "film ends": f"-{{film_at_ends}}*film_price{_COSTS}",
         **_bought(facts, {"buy": "bought", "hurry": "hurried"}),
         "labour": _LABOUR,
         "energy": f"-{{energy_used}}*shop_electricity{_COSTS}",
@@ -96,9 +96,7 @@ def _overheads(facts: Facts, *, has_machine: bool) -> str:
 
 
 def _fees(delivered: str) -> str:
-    return (
-        f"-({delivered}*selling_payment_fee+selling_payment_fee_each*{{orders}}{_COSTS})"
-    )
+    return f"-({delivered}*selling_payment_fee+selling_payment_fee_each*{{orders}}{_COSTS})"
 
 
 def running_lines(facts: Facts, side: Side, formulas: Mapping[str, str]) -> Blocks:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from planner.deliver.workbook.deductions import Deductions
-from planner.deliver.workbook.facts import CASH, Facts, Side
+from planner.deliver.workbook.facts import CASH, PAID, Facts, Side
 from planner.deliver.workbook.money import NAMES
 from planner.finance.tax import tax_year_ends
 from planner.ledger import Group
@@ -20,7 +20,8 @@ from planner.taxes import MONTHS
 class Payer:
     """One shop in one way of paying, as the tax office sees it.
 
-    ``key`` names its lines; ``taxable`` is its income by month (months + 1,) [money].
+    ``key`` names its lines; ``taxable`` is its income by month (months + 1,) [money];
+    ``deductions`` are those of its machine, None without one.
     """
 
     key: str
@@ -29,22 +30,26 @@ class Payer:
     formula: str
     side: Side
     way: str
+    deductions: Deductions | None
 
 
 def payers_of(facts: Facts, found: Mapping[str, Deductions]) -> Iterator[Payer]:
     """The plan and today's work, with the machine in each way of paying and bought in."""
-    made = {"months": facts.with_machine, "months_today": facts.today_with_machine}
-    for alias, side in made.items():
-        for way in facts.ways:
-            work = "the plan" if alias == "months" else "today's work"
+    works = {"months": "the plan", "months_today": "today's work"}
+    for grid, work in works.items():
+        for way in (CASH,) if facts.is_cash else (CASH, PAID):
+            own, alias = facts.in_way(way), facts.alias(grid, way)
+            side = own.with_machine if grid == "months" else own.today_with_machine
+            key = f"{alias}_{way}"
             yield Payer(
-                key=f"{alias}_{way}",
+                key=key,
                 label=f"{work} with the machine, {NAMES[way]}",
-                taxable=_income(side) - found[way].total + _financing(facts, way),
-                formula=f"{{{alias}.running}}-{{deducted_{found[way].way}}}"
+                taxable=_income(side) - found[key].total + _financing(facts, way),
+                formula=f"{{{alias}.running}}-{{deducted_{found[key].key}}}"
                 + _financing_formula(facts, way),
                 side=side,
                 way=way,
+                deductions=found[key],
             )
     bought = {"without": (facts.without, "the plan"), "today": (facts.as_today, "today's work")}
     for alias, (side, work) in bought.items():
@@ -55,11 +60,12 @@ def payers_of(facts: Facts, found: Mapping[str, Deductions]) -> Iterator[Payer]:
             formula=f"{{{alias}.running}}",
             side=side,
             way=CASH,
+            deductions=None,
         )
 
 
 def _income(side: Side) -> Array:
-    return np.asarray(side.ledgers[CASH].total(Group.RUNNING)[0])
+    return np.asarray(next(iter(side.ledgers.values())).total(Group.RUNNING)[0])
 
 
 def _financing(facts: Facts, way: str) -> Array:
@@ -75,7 +81,7 @@ def _financing(facts: Facts, way: str) -> Array:
 def _financing_formula(facts: Facts, way: str) -> str:
     if way == CASH:
         return ""
-    if facts.plan.choice.financing.kind == "loan":
+    if facts.plan.choice.financing.kind != "lease":
         return "+{paying.fees}+{paying.interest}"
     return (
         "+{paying.fees}+{paying.sales_tax_on_lease_payments}"
@@ -97,4 +103,4 @@ def year_ends(facts: Facts) -> tuple[int, ...]:
 
 def year_of(facts: Facts) -> Array:
     """Tax year of signing and of each month, the first being 1."""
-    return 1.0 + np.searchsorted(year_ends(facts), np.arange(facts.months + 1))
+    return np.asarray(1.0 + np.searchsorted(year_ends(facts), np.arange(facts.months + 1)), float)

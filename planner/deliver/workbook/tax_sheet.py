@@ -34,7 +34,7 @@ def tax_sheet(facts: Facts) -> Sheet:
         "horizon stand below. Simplified: ask your accountant which rules apply.",
         blocks=(*lines, *_taxable(facts, payers), *_paid(facts, payers)),
     )
-    return sheet.gap().add(tax_years(facts, payers)).gap().add(sale_of(facts, payers, found))
+    return sheet.gap().add(tax_years(facts, payers)).gap().add(sale_of(facts, payers))
 
 
 def _tax_years(facts: Facts) -> Blocks:
@@ -43,14 +43,14 @@ def _tax_years(facts: Facts) -> Blocks:
         "tax_year_end",
         "a tax year ends",
         "1 or 0",
-        np.isin(np.arange(facts.months + 1), ends),
+        np.asarray(np.isin(np.arange(facts.months + 1), ends), dtype=float),
         "IF(OR({month}=horizon,MONTH({date})=tax_year_ends),1,0)",
         first="0",
     )
     yield line(
         "tax_year",
         "tax year of the plan",
-        "number",
+        "count",
         year_of(facts),
         "{tax_year.prev}+{tax_year_end.prev}",
         first="1",

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from planner.deliver.workbook.book import Entry, Listing
 from planner.deliver.workbook.deductions import Deductions
-from planner.deliver.workbook.facts import CASH, Facts
+from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.grid import Grid, Heading, Line, Value
-from planner.deliver.workbook.money import NAMES
 from planner.deliver.workbook.tax_payers import Payer, year_of
 from planner.scenario.estimates import Array
 
@@ -38,7 +37,8 @@ class _Years:
         tax = facts.scenario.tax
         assert tax is not None
         at = year_of(facts).astype(int) - 1
-        self.income: Array = np.bincount(at, weights=payer.taxable, minlength=years)
+        self.income: Array = np.zeros(years)
+        np.add.at(self.income, at, payer.taxable)
         self.brought: Array = np.zeros(years)
         self.taxed: Array = self.income.copy()
         if tax.losses == "carried forward":
@@ -86,53 +86,47 @@ def _lines(facts: Facts, payer: Payer, years: _Years) -> Iterator[Line]:
     yield line("tax", "tax", years.tax, f"-tax_rate*{{taxed_{key}}}")
 
 
-def sale_of(
-    facts: Facts, payers: Sequence[Payer], found: Mapping[str, Deductions]
-) -> Listing:
+def sale_of(facts: Facts, payers: Sequence[Payer]) -> Listing:
     """The sale at the horizon: book value, gain, and the tax that it adds to the last tax year."""
     entries = [
         Entry(
             name="last_tax_year",
             label="last tax year",
-            unit="number",
+            unit="count",
             value=float(year_of(facts)[-1]),
             formula="{tax.tax_year.last}",
         )
     ]
-    sides = {CASH: facts.plan.cash_ledger, facts.way: facts.plan.ledger}
-    for way, ledger in sides.items():
-        book, resale = found[way].book, float(ledger.line("resale").sum())
-        entries += [
-            Entry(
-                name=f"book_{way}",
-                label=f"book value, {NAMES[way]}",
-                unit=facts.currency,
-                value=book,
-                formula=found[way].book_formula,
-            ),
-            Entry(
-                name=f"gain_{way}",
-                label=f"gain over book value, {NAMES[way]}",
-                unit=facts.currency,
-                value=resale - book,
-                formula=f"{{months.resale_{way}.last}}-book_{way}",
-            ),
-        ]
-    entries += [_sale_tax(facts, payer) for payer in payers if payer.key.startswith("months")]
+    for payer in payers:
+        if payer.deductions is not None:
+            entries += _sale(facts, payer, payer.deductions)
     return Listing(title="Sale at the horizon", entries=tuple(entries))
 
 
-def _sale_tax(facts: Facts, payer: Payer) -> Entry:
+def _sale(facts: Facts, payer: Payer, own: Deductions) -> Iterator[Entry]:
+    """Figures of the sale of one shop's machine."""
+    key, way, ledger = payer.key, payer.way, payer.side.ledgers[payer.way]
     income, brought, taxed = (
-        f"INDEX({{tax_years.{name}_{payer.key}.all}},last_tax_year)"
+        f"INDEX({{tax_years.{name}_{key}.all}},last_tax_year)"
         for name in ("income", "brought", "taxed")
     )
-    gain = f"gain_{payer.way}"
-    return Entry(
-        name=f"sale_tax_{payer.key}",
-        label=f"tax on the sale: {payer.label}",
-        unit=facts.currency,
-        value=float(payer.side.ledgers[payer.way].line("tax on resale").sum()),
-        formula=f"-tax_rate*(IF(losses_carried_forward=1,MAX(0,{income}+{gain}-{brought})"
-        f",{income}+{gain})-{taxed})",
+    grid, gain = key.removesuffix(f"_{way}"), float(ledger.line("resale").sum()) - own.book
+    figures = (
+        ("book", "book value", own.book, own.book_formula),
+        ("gain", "gain over it", gain, f"{{{grid}.resale_{way}.last}}-book_{key}"),
+        (
+            "sale_tax",
+            "tax on the sale",
+            float(ledger.line("tax on resale").sum()),
+            f"-tax_rate*(IF(losses_carried_forward=1,MAX(0,{income}+gain_{key}-{brought})"
+            f",{income}+gain_{key})-{taxed})",
+        ),
     )
+    for name, words, value, formula in figures:
+        yield Entry(
+            name=f"{name}_{key}",
+            label=f"{words}: {payer.label}",
+            unit=facts.currency,
+            value=value,
+            formula=formula,
+        )

@@ -70,7 +70,7 @@ def _part(facts: Facts, side: Side, at: int, part: Part) -> Iterator[Line]:
         yield line(
             f"due_area_{at}",
             "changes due by area",
-            "number",
+            "count",
             worn.by_area,
             f"INT({{worn_area_{at}}}/wear_part_{at}_life+0.000000000001)",
         )
@@ -79,21 +79,21 @@ def _part(facts: Facts, side: Side, at: int, part: Part) -> Iterator[Line]:
         yield line(
             f"worn_age_{at}",
             "months run",
-            "number",
+            "count",
             worn.age,
             f"IF({due}>0,0,{{worn_age_{at}.prev}})+{{calendar.running}}",
         )
         yield line(
             f"due_age_{at}",
             "changes due by age",
-            "number",
+            "count",
             worn.by_age,
             f"IF(AND({{worn_age_{at}}}>=wear_part_{at}_life_at_most{spared}),1,0)",
         )
     yield line(
         f"changed_{at}",
         "changed",
-        "number",
+        "count",
         (worn.by_area + worn.by_age) * (np.arange(1, facts.months + 1) < facts.months),
         f"IF({{month}}<horizon,{due.replace('.prev', '')},0)",
         adds_up=True,

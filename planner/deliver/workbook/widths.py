@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planner.deliver.workbook.grid import Value
 
-LEAST, MOST = 8.0, 60.0  # [characters]
+LEAST, MOST = 8.0, 52.0  # [characters]
 ROOM = 1.5  # for a figure that grows by a digit [characters]
 
 
@@ -21,7 +21,11 @@ class Widths:
 
     def see_text(self, column: int, text: str) -> None:
         """A cell with words that must be seen whole."""
-        self._grow(column, len(text) * 0.95 + 1)
+        self._grow(column, len(text) * 0.9 + 1)
+
+    def give(self, column: int, width: float) -> None:
+        """A column whose words are wrapped to a width."""
+        self._grow(column, width)
 
     def _grow(self, column: int, width: float) -> None:
         self._seen[column] = min(MOST, max(width, self._seen.get(column, LEAST)))
@@ -36,7 +40,5 @@ def _length(value: float, pattern: str) -> int:
         return 8
     if pattern.endswith("%"):
         return len(f"{100 * value:.2f}%")
-    if pattern == "General":
-        return min(len(f"{value:.8g}"), 11)
     places = len(pattern.split(";")[0].partition(".")[2])
     return len(f"{value:,.{places}f}")

@@ -119,9 +119,7 @@ def _transfers(facts: Facts, steady: Mapping[str, Number]) -> list[Entry]:
             value=orders,
             formula="buy_in_orders*shop_open_weeks/12",
         ),
-        _figure(
-            facts, "steady_transfers", "transfers", -one(steady["transfers bought in"]), cost
-        ),
+        _figure(facts, "steady_transfers", "transfers", -one(steady["transfers bought in"]), cost),
         _figure(
             facts,
             "steady_delivery",

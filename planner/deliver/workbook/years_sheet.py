@@ -52,9 +52,7 @@ def _ledger(facts: Facts) -> Iterator[Line | Heading]:
     yield _money(facts, "net", "net", ledger.net, f"months.net_{way}", is_sum=True)
 
 
-def _money(
-    facts: Facts, key: str, label: str, flows: Array, source: str, *, is_sum: bool
-) -> Line:
+def _money(facts: Facts, key: str, label: str, flows: Array, source: str, *, is_sum: bool) -> Line:
     values: tuple[Value, ...] = (float(flows[0, 0]), *_by_year(flows))
     return Line(
         key=key,
@@ -92,7 +90,7 @@ def _service(facts: Facts) -> Iterator[Line | Heading]:
         yield _later(
             "months_in_year",
             "months of the year",
-            "number",
+            "count",
             [float(min(12, facts.months - first)) for first in range(0, facts.months, 12)],
             "COUNTIF({calendar.year.all},{year})",
         )

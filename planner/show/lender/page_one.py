@@ -169,10 +169,17 @@ def failing_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
 
 def _failing(page: AnswerPage, shown: Lending) -> Rows:
     held = shown.collateral
-    yield "Lending value", NOT_STATED if held is None else _worst(page, held)
+    yield "Lending value", _not_lent(page) if held is None else _worst(page, held)
     yield "Guarantees", stated(shown.guarantors)
     claims = shown.prior_claims
     yield "Prior claims", stated(None if claims is None else [_claim(page, d) for d in claims])
+
+
+def _not_lent(page: AnswerPage) -> str:
+    """Why nothing can be sold for the lender."""
+    if page.best.choice.financing.kind == "lease":
+        return "none: the lessor owns the equipment"
+    return "none: nothing is owed on the equipment"
 
 
 def _worst(page: AnswerPage, held: Collateral) -> str:
@@ -235,25 +242,19 @@ def influential_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
                 " to ".join(NONE if cover is None else f"{cover:.2f}" for cover in covers),
             ]
         )
-    ends = "from its low to its high end"
-    heads = [
-        "input",
-        "planned",
-        "range",
-        "basis",
-        f"B pays back, {ends}",
-        f"lowest cover of B, {ends}",
-    ]
+    heads = ["input", "planned", "range", "basis"]
+    heads += ["B pays back, low to high end", "lowest cover of B, low to high end"]
     return pd.DataFrame(rows, columns=heads)
 
 
 def _ends(low: PaybackTime, high: PaybackTime, horizon: int, numbers: Numbers) -> str:
-    """Two paybacks, such as "40 to 23 months" or "not in 60, 41 months"."""
-    if low.months is not None and high.months is not None:
-        shown = numbers.months(low.months, limit=horizon).rpartition(" ")[0]
-        return f"{shown} to {numbers.months(high.months, limit=horizon)}"
+    """Two paybacks, such as "40 to 23 months" or "not within 60 months; 41 months"."""
     ends = [_months(time, horizon, numbers) for time in (low, high)]
-    return " to ".join(dict.fromkeys(ends))
+    if ends[0] == ends[1]:
+        return ends[0]
+    if low.months is None or high.months is None:
+        return "; ".join(ends)
+    return f"{ends[0].rpartition(' ')[0]} to {ends[1]}"
 
 
 def _months(time: PaybackTime, horizon: int, numbers: Numbers) -> str:

@@ -19,7 +19,6 @@ from planner.decide.projection import Period, Projection, fiscal_years, projecti
 from planner.decide.rests_on import assumptions, choices_made
 from planner.decide.stress import StressLine
 from planner.scenario.estimates import Estimate
-from planner.scenario.key_paths import split_key
 from planner.scenario.schema import Item, StartUp, WearPart
 from planner.shop.upkeep import items_of
 from planner.show.lender.page_one import column_words
@@ -29,6 +28,7 @@ from planner.show.lender.words import (
     basis_words,
     calendar_month,
     month_words,
+    path_words,
     shown_number,
     shown_unit,
     value_words,
@@ -317,9 +317,13 @@ def _quoted(text: str) -> str:
 def assumptions_table(page: AnswerPage) -> pd.DataFrame:
     """Every number that the plan rests on: value, range, unit, basis, source and date."""
     numbers = numbers_of(page.scenario)
-    return pd.DataFrame(
+    frame = pd.DataFrame(
         _assumption(estimate, numbers) for estimate in assumptions(page.scenario, page.best.choice)
     )
+    prints = len(page.scenario.prints)
+    told = f"{prints} test {'print' if prints == 1 else 'prints'}; 95% interval"
+    measured = frame["input"].str.startswith("test_prints.")
+    return frame.assign(**{"source and date": frame["source and date"].where(~measured, told)})
 
 
 def _assumption(estimate: Estimate, numbers: Numbers) -> dict[str, str]:
@@ -368,14 +372,9 @@ def grouped_assumptions(frame: pd.DataFrame) -> dict[str, list[list[str]]]:
 
 
 def _path(key: str) -> tuple[str, str]:
-    """Holder and own name of an input; places in a list count from 1."""
-    words: list[str] = []
-    for part in split_key(key):
-        if isinstance(part, int):
-            words[-1] += f" {part + 1}"
-        else:
-            words.append(part)
-    return " › ".join(words[:-1]).replace("_", " ") or "scenario", words[-1].replace("_", " ")
+    """Holder and own name of an input."""
+    *holders, name = path_words(key)
+    return " › ".join(holders) or "scenario", name
 
 
 # --- formats ------------------------------------------------------------------------------------

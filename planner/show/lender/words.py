@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Sequence
 from typing import Final
 
@@ -15,11 +16,12 @@ from planner.decide.lending import Lending
 from planner.decide.stress import own_unit
 from planner.finance.depreciation import RULES
 from planner.scenario.estimates import Estimate
-from planner.scenario.key_paths import split_key
+from planner.scenario.key_paths import KEY_PART, unquoted
 from planner.scenario.kinds import Month
 from planner.scenario.schema import Scenario
 from planner.show.numbers import Numbers
 from planner.show.words import numbers_of, tax_words
+from planner.taxes import MONTHS
 
 NOT_STATED: Final = "not stated"
 NONE: Final = "none"
@@ -35,7 +37,6 @@ _FIELDS: Final = {
     "needs_machine": "added work that only the machine can do",
     "buy_in_price": "buy-in price",
     "buy_in": "buy-in price",
-    "price": "price",
     "white": "white ink by area",
     "colour": "colour ink by area",
     "powder": "powder by area",
@@ -71,12 +72,23 @@ def when(scenario: Scenario, at: int) -> str:
 # --- inputs -------------------------------------------------------------------------------------
 
 
+def path_words(key: str) -> list[str]:
+    """A key path part by part: names as the user wrote them, places in a list from 1, by month."""
+    words: list[str] = []
+    for part in re.findall(rf"{KEY_PART}|\[\d+\]", key):
+        if part.startswith("["):
+            place = int(part[1:-1])
+            words[-1] += f" {MONTHS[place] if words[-1] == 'season' else place + 1}"
+        else:
+            words.append(unquoted(part) if part[0] in "\"'" else part.replace("_", " "))
+    return words
+
+
 def input_words(key: str) -> str:
-    """A key path as a reader names it: the entry that holds it, then what it says."""
-    parts = [str(part) for part in split_key(key) if not isinstance(part, int)]
-    field = _FIELDS.get(parts[-1], parts[-1].replace("_", " "))
-    holder = parts[-2].replace("_", " ") if len(parts) > 1 else ""
-    return f"{holder}: {field}" if holder else field
+    """An input as a reader names it: the entry that holds it, then what it says."""
+    *holders, field = path_words(key)
+    shown = _FIELDS.get(key.rpartition(".")[2], field)
+    return f"{holders[-1]}: {shown}" if holders else shown
 
 
 def shown_unit(estimate: Estimate, currency: str) -> tuple[str, float]:
@@ -254,9 +266,12 @@ def rule_sentence(scenario: Scenario) -> str:
 def bases_sentence(shown: Lending) -> str:
     """How many inputs are measured, from accounts, quoted, estimated and defaults."""
     counts = shown.bases.counts
+    quoted = f"{counts['quoted']} quoted"
+    if counts["quoted"]:
+        quoted += f" ({_by_seller(shown)})"
     return (
         f"Of {shown.bases.total} numbers that this rests on, {counts['measured']} are measured, "
-        f"{counts['accounts']} from accounts, {counts['quoted']} quoted ({_by_seller(shown)}), "
+        f"{counts['accounts']} from accounts, {quoted}, "
         f"{counts['estimated']} estimated and {counts['default']} defaults."
     )
 

@@ -1,0 +1,114 @@
+"""Faults between the values of a way to pay: a loan never repaid, more advances than payments."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from planner.scenario.derived import LOAN_DOWN_PAYMENT
+from planner.scenario.document import Document
+from planner.scenario.faults import Fault
+from planner.scenario.key_paths import Path
+from planner.scenario.peek import number, table, tables, written
+from planner.scenario.reading import repr_short
+
+
+def offer_faults(document: Document, at: int) -> Iterator[Fault]:
+    """Every fault between the values of one way to pay."""
+    base: Path = ("financing", at)
+    term = number(document, *base, "term")
+    yield from _dates(document, base)
+    if term is None:
+        return
+    for key, what in (("advance_payments", "payments"), ("notice", "months")):
+        counted = number(document, *base, key)
+        if counted is not None and counted.likely > term.likely:
+            must = f"be at most the {what} of the term, {term.likely:g}"
+            yield document.fault((*base, key), must, counted.written)
+    if table(document, *base).get("kind") in ("loan", "instalments"):
+        yield from _repayments(document, base, term=term.likely)
+
+
+def price_of(document: Document, at: int) -> float | None:
+    """Price of a set of equipment before discount [money]; None where it cannot be read."""
+    base: Path = ("equipment", at)
+    if "price" in table(document, *base):
+        whole = number(document, *base, "price")
+        return whole.likely if whole else None
+    total = 0.0
+    for item, _ in tables(document, *base, "items"):
+        price = number(document, *base, "items", item, "price")
+        quantity = number(document, *base, "items", item, "quantity")
+        if price is None or quantity is None:
+            return None
+        total += price.likely * quantity.likely
+    return total if "items" in table(document, *base) else None
+
+
+def _dates(document: Document, base: Path) -> Iterator[Fault]:
+    signed, first = (written(document, *base, key) for key in ("signed", "first_payment"))
+    if _is_date(signed) and _is_date(first) and str(first) <= str(signed):
+        must = f"lie after the day of signing, {signed}"
+        yield document.fault((*base, "first_payment"), must, str(first))
+
+
+def _is_date(value: object) -> bool:
+    return re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", str(value)) is not None
+
+
+def _repayments(document: Document, base: Path, *, term: float) -> Iterator[Fault]:
+    """Months left to repay in, and whether the payments repay what is lent."""
+    interest_only = number(document, *base, "interest_only")
+    first = number(document, *base, "first_payment_after")
+    before = (interest_only.likely if interest_only else 0) + (first.likely - 1 if first else 0)
+    if before >= term:
+        key = "interest_only" if interest_only and interest_only.likely else "first_payment_after"
+        must = f"leave a month of the term of {term:g} to repay in"
+        waits = [wait.written for wait in (interest_only, first) if wait is not None]
+        yield document.fault((*base, key), must, " and ".join(waits))
+        return
+    lent = _least_lent(document, base)
+    if lent:
+        yield from _repaid(document, base, lent=lent, months=round(term - before))
+
+
+def _least_lent(document: Document, base: Path) -> float | None:
+    """What the equipment alone makes a loan lend, for the dearest set [money]."""
+    covers = table(document, *base).get("covers", ["equipment"])
+    down = number(document, *base, "down_payment")
+    if not isinstance(covers, list) or "equipment" not in covers:
+        return None
+    share = LOAN_DOWN_PAYMENT if down is None else down.likely
+    return max(_prices_for(document, base), default=0.0) * (1 - share)
+
+
+def _repaid(document: Document, base: Path, *, lent: float, months: int) -> Iterator[Fault]:
+    payment, balloon = number(document, *base, "payment"), number(document, *base, "balloon")
+    last = balloon.likely if balloon else 0.0
+    times = _payments(document, base, months)
+    if payment is not None and payment.low * times + last < lent * (1 - 1e-9):
+        least = f"{(lent - last) / times:.2f} {document.currency or 'money'}/month"
+        must = f"repay at least the price of the equipment, {least}"
+        yield document.fault((*base, "payment"), must, repr_short(payment.written))
+
+
+def _payments(document: Document, base: Path, months: int) -> float:
+    """All payments of a loan together, in payments of the first size."""
+    every, change = (
+        number(document, *base, "step", "every"),
+        number(document, *base, "step", "change"),
+    )
+    if every is None or change is None:
+        return float(months)
+    return sum((1 + change.likely) ** (month // round(every.likely)) for month in range(months))
+
+
+def _prices_for(document: Document, offer: Path) -> Iterator[float]:
+    """Prices of the sets that an offer is for, after discount, with sales tax [money]."""
+    wanted = table(document, *offer).get("equipment")
+    for at, equipment in tables(document, "equipment"):
+        price = price_of(document, at)
+        discount = number(document, "equipment", at, "discount")
+        tax = number(document, "equipment", at, "sales_tax")
+        if wanted in (None, equipment.get("name")) and price and discount and tax:
+            yield price * (1 - discount.likely) * (1 + tax.likely)
