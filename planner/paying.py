@@ -11,7 +11,6 @@ from planner.capital import Asset, Outlays
 from planner.finance.debt import DebtFlows, no_debt
 from planner.finance.lease import (
     BuyAtMarket,
-    BuyForShare,
     BuyForSum,
     LeaseEnd,
     LeaseTerms,
@@ -113,7 +112,7 @@ def _lease(
     if taxed:
         parts["equipment"] = outlays.equipment
     price = sum((parts[part] for part in offer.covers), 0.0)
-    terms = lease_terms(offer, values)
+    terms = lease_terms(offer, values, outlays.equipment)
     market = _worth_as_bought(assets, terms.term)
     debt = lease_flows(
         terms=terms, price=per_draw(price), months=months, market_value_at_end=market
@@ -123,7 +122,7 @@ def _lease(
         debt=debt,
         financed=price,
         paid_for_shop=price,
-        rented=_is_rented(offer, terms.at_end, per_draw(price), market),
+        rented=_is_rented(offer, terms.at_end, market),
         owned_from=owned_from,
         goes_back_after=_goes_back_after(terms, owned_from, months),
         untaxed=taxed,
@@ -139,8 +138,8 @@ def _worth_as_bought(assets: tuple[Asset, ...], age: int) -> Array:
     return per_draw(worth)
 
 
-def lease_terms(offer: Financing, values: Values) -> LeaseTerms:
-    """The contract of a lease."""
+def lease_terms(offer: Financing, values: Values, equipment: Number) -> LeaseTerms:
+    """The contract of a lease; ``equipment`` is its price before sales tax [money]."""
     assert offer.term is not None
     advance = values.whole(offer.advance_payments) if offer.advance_payments else 0
     return LeaseTerms(
@@ -152,11 +151,11 @@ def lease_terms(offer: Financing, values: Values) -> LeaseTerms:
         deposit=per_draw(values(offer.deposit)),
         document_fee=per_draw(values(offer.document_fee)),
         tax_on_payments=per_draw(values(offer.sales_tax)),
-        at_end=_lease_end(offer, values),
+        at_end=_lease_end(offer, values, equipment),
     )
 
 
-def _lease_end(offer: Financing, values: Values) -> LeaseEnd:
+def _lease_end(offer: Financing, values: Values, equipment: Number) -> LeaseEnd:
     end = offer.at_end
     assert end is not None  # the scenario's checks see to it
     match end.kind:
@@ -168,7 +167,7 @@ def _lease_end(offer: Financing, values: Values) -> LeaseEnd:
             return Renew(per_draw(values(end.payment)) if end.payment else None)
         case "buy":
             if end.share is not None:
-                return BuyForShare(per_draw(values(end.share)))
+                return BuyForSum(per_draw(values(end.share) * equipment))
             assert end.sum is not None
             return BuyForSum(per_draw(values(end.sum)))
 
@@ -180,28 +179,22 @@ def _goes_back_after(terms: LeaseTerms, owned_from: int | None, months: int) -> 
     return months if isinstance(terms.at_end, Renew) else terms.term
 
 
-def _is_rented(offer: Financing, end: LeaseEnd, price: Array, market: Array) -> bool:
+def _is_rented(offer: Financing, end: LeaseEnd, market: Array) -> bool:
     """Whether the lessor deducts the price: as the scenario says, else by the purchase price."""
     if offer.counts_as is not None:
         return offer.counts_as == "rent"
-    option = purchase_option(end, price)
+    option = purchase_option(end)
     return option is None or bool(np.mean(option) > NOMINAL_PURCHASE * np.mean(market))
 
 
-def purchase_option(end: LeaseEnd, price: Array) -> Array | None:
+def purchase_option(end: LeaseEnd) -> Array | None:
     """The stated purchase price before tax [money]; None where none is stated.
 
     At or below half of what the goods are expected to be worth it is nominal, and the lease a
     purchase on instalments for tax: Rev. Rul. 55-540, section 4.01, names a nominal option among
     the signs of one. The half is the planner's own reading.
     """
-    match end:
-        case BuyForShare(share):
-            return np.asarray(share * price)
-        case BuyForSum(stated):
-            return per_draw(stated)
-        case _:
-            return None
+    return per_draw(end.price) if isinstance(end, BuyForSum) else None
 
 
 def per_draw(value: Number) -> Array:

@@ -90,14 +90,14 @@ def _deductions(case: Case, payment: Payment, own: Deductible) -> tuple[Array, N
     """Depreciation, warranty over its term and first fill, positive; book value at the end."""
     months = case.months
     deducted = once(own.outlays.first_fill, month=1, months=months)
-    term = case.values.scalar(own.warranty.term)
-    if term > 0:
-        evenly = depreciation_rule("straight line", life_months=term)
-        runs_from = case.values.whole(case.scenario.runs_from)
-        spread = _by_month(case, evenly, own.outlays.warranty, runs_from + 1, own.printed)
-        deducted = deducted + spread
+    evenly = depreciation_rule(
+        "straight line", life_months=max(1.0, case.values.scalar(own.warranty.term))
+    )
+    runs_from = case.values.whole(case.scenario.runs_from)
+    spread = _by_month(case, evenly, own.outlays.warranty, runs_from + 1, own.printed)
+    deducted = deducted + spread
     price = sum((asset.price for asset in own.assets), 0.0)
-    book: Number = 0.0
+    book: Number = per_draw(own.outlays.warranty) - spread.sum(axis=-1)
     for asset in own.assets:
         for cost, life, first in _depreciable(asset, asset.price / price, payment, own.outlays):
             part = _by_month(case, _rule(case, life), cost, first, own.printed)

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from planner.finance.apr import TimedAmount, annual_percentage_rate, unit_periods_between
-from planner.finance.lease import BuyForShare, BuyForSum, lease_flows
+from planner.finance.lease import lease_flows
 from planner.finance.loan import loan_flows
 from planner.finance.series import net_present_value
 from planner.paying import NOMINAL_PURCHASE, lease_terms, loan_terms, per_draw, purchase_option
@@ -28,7 +28,7 @@ def contract_flows(plan: Plan) -> Array:
     offer, values = plan.choice.financing, plan.case.values
     amount = per_draw(plan.payment.financed)
     if offer.kind == "lease":
-        lease = lease_terms(offer, values)
+        lease = lease_terms(offer, values, plan.outlays.equipment)
         worth = value_of(plan.payment.worth_at_lease_end)
         debt = lease_flows(terms=lease, price=amount, months=lease.term, market_value_at_end=worth)
         flows = (debt.rent + debt.purchase + debt.fees)[0].copy()
@@ -105,9 +105,9 @@ def lease_tests(plan: Plan) -> LeaseTests | None:
     offer = plan.choice.financing
     if offer.kind != "lease":
         return None
-    terms = lease_terms(offer, plan.case.values)
+    terms = lease_terms(offer, plan.case.values, plan.outlays.equipment)
     price = per_draw(plan.payment.financed)
-    option = purchase_option(terms.at_end, price)
+    option = purchase_option(terms.at_end)
     flows = contract_flows(plan)
     paid = -flows.copy()
     paid[0] += price[0]
@@ -118,7 +118,7 @@ def lease_tests(plan: Plan) -> LeaseTests | None:
     prices = sum(value_of(asset.price) for asset in plan.assets)
     life = sum(value_of(asset.price) * asset.life for asset in plan.assets) / prices
     return LeaseTests(
-        title_passes=isinstance(terms.at_end, BuyForShare | BuyForSum) and last == 0,
+        title_passes=option is not None and last == 0,
         term_share=terms.term / life,
         present_value_share=float(worth) / float(price[0]),
         option=None if option is None else value_of(option),

@@ -54,10 +54,7 @@ def cover(evaluation: Evaluation) -> Cover:
 
 def _cash_flow(comparison: Comparison, *, taxed: bool) -> Array:
     groups = [Group.CAPITAL, Group.RUNNING, Group.WORKING_CAPITAL]
-    flows = comparison.total(*groups, Group.TAX) if taxed else comparison.total(*groups)
-    without_signing = flows.copy()
-    without_signing[:, 0] = 0.0
-    return without_signing
+    return comparison.total(*groups, Group.TAX) if taxed else comparison.total(*groups)
 
 
 def _ratios(flows: Array, service: Array) -> Years:

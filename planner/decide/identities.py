@@ -14,6 +14,7 @@ from planner.decide.prints import steady_cost_gap
 from planner.decide.steady import steady_surplus, transfer_costs
 from planner.finance.series import monthly_rate_from_effective, net_present_value
 from planner.ledger import Group
+from planner.plan import Plan, value_of
 
 Check = tuple[str, bool, str]
 CENT: Final = 0.005  # half a cent: what is printed agrees
@@ -102,14 +103,6 @@ def break_even_checks(page: AnswerPage, answered: Answered) -> list[Check]:
         checks.append(
             _equal("making costs as much as buying there", costs.made[0], costs.bought[0])
         )
-    surplus = steady_surplus(case, plan, np.array([0.0, 1.0]))
-    checks.append(
-        (
-            "more volume never costs the shop money before capacity",
-            bool(surplus[1] >= surplus[0]),
-            f"{surplus[0]:,.2f} to {surplus[1]:,.2f}",
-        )
-    )
     return checks
 
 
@@ -122,17 +115,25 @@ def financing_checks(page: AnswerPage, answered: Sequence[Answered]) -> list[Che
         if one.choice.financing.kind in ("loan", "instalments"):
             repaid = -float((debt.principal + debt.settlement)[0].sum())
             checks.append(_equal(f"principal repaid: {name}", repaid, float(debt.proceeds[0, 0])))
-        ledger = plan.ledger
-        uses = -float(ledger.total(Group.CAPITAL)[0, 0])
-        borrowed = ledger.line("loan paid out") + ledger.line("paid by the lessor")
-        own = -float((ledger.net - ledger.total(Group.FINANCING))[0, 0]) - float(borrowed[0, 0])
-        checks.append(
-            _equal(f"sources equal uses at signing: {name}", own + float(borrowed[0, 0]), uses)
-        )
+        checks.append(_equal(f"sources equal uses at signing: {name}", _sources(plan), _uses(plan)))
         checks.append(
             _equal(f"nothing is owed at the end: {name}", float(debt.balance[0, -1]), 0.0)
         )
     return checks
+
+
+def _sources(plan: Plan) -> float:
+    """Own money at signing, what the lender pays out and what a lessor pays for [money]."""
+    own = -float(plan.ledger.net[0, 0])
+    return own + float(plan.debt.proceeds[0, 0]) + value_of(plan.payment.paid_for_shop)
+
+
+def _uses(plan: Plan) -> float:
+    """What is bought and what has to be paid at signing beside it [money]."""
+    debt, bought = plan.debt, value_of(plan.outlays.total)
+    if plan.payment.untaxed:
+        bought -= value_of(plan.outlays.sales_tax)
+    return bought - float((debt.fees + debt.rent + debt.tax_on_payments + debt.deposit)[0, 0])
 
 
 def _equal(name: str, left: float, right: float) -> Check:

@@ -11,7 +11,7 @@ import numpy as np
 
 from planner.scenario.estimates import Array
 
-FIRST_POINTS: Final = 201  # a dip of a hundredth of the range is seen
+FIRST_POINTS: Final = 401  # a dip of a four-hundredth of the range is seen
 POINTS: Final = 41
 ROUNDS: Final = 9
 TOLERANCE: Final = 1e-12

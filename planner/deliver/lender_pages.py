@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 
 from planner.decide.answer import AnswerPage
-from planner.decide.lending import Lending, lending
+from planner.decide.lending import Lending
 from planner.decide.rests_on import followed
 from planner.decide.stress import stress_lines
 from planner.scenario.notices import costs_left_out, doubts
@@ -22,9 +22,8 @@ Json = dict[str, Any]
 Formats = Mapping[str, Callable[[float], str]]
 
 
-def page_one(page: AnswerPage) -> list[Json]:
+def page_one(page: AnswerPage, shown: Lending) -> list[Json]:
     """The sections of page one, in the order in which a lender asks."""
-    shown = lending(page, page.best)
     can_pay = (
         lender.minimum_sentence(page, shown),
         lender.room_sentence(page, shown),
@@ -60,9 +59,8 @@ def page_one(page: AnswerPage) -> list[Json]:
     ]
 
 
-def appendix(page: AnswerPage) -> list[Json]:
+def appendix(page: AnswerPage, shown: Lending) -> list[Json]:
     """The sections after page one, numbered in their order."""
-    shown = lending(page, page.best)
     return [
         section | {"heading": f"A{number} {section['heading']}"}
         for number, section in enumerate(_appendix(page, shown), 1)

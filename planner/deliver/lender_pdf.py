@@ -18,7 +18,7 @@ import typst
 from babel.core import Locale
 
 from planner.decide.answer import Answered, AnswerPage
-from planner.decide.lending import about
+from planner.decide.lending import about, lending
 from planner.deliver.files import write_bytes
 from planner.deliver.lender_pages import appendix, page_one
 from planner.show.lender.words import day_words
@@ -58,6 +58,7 @@ def lender_document(
 ) -> Json:
     """All that the template sets, as plain text: nothing in the PDF comes from anywhere else."""
     page = about(page, answered)
+    shown = lending(page, page.best)
     territory = Locale.parse(page.scenario.locale).territory or ""
     title = page.scenario.title
     said: Json = {
@@ -66,8 +67,8 @@ def lender_document(
         "subtitle": _subtitle(page, date),
         "footer": f"{title}: lender's file",
         "page-words": ["page ", " of "],
-        "page-one": page_one(page),
-        "appendix": appendix(page),
+        "page-one": page_one(page, shown),
+        "appendix": appendix(page, shown),
     }
     layout: Json = {
         "paper": "us-letter" if territory in LETTER else "a4",

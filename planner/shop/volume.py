@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from planner.scenario.estimates import Number
 from planner.scenario.schema import Product
 from planner.shop import labour
@@ -38,7 +40,7 @@ def volume_of(setting: Setting, product: Product, done: Work) -> Volume:
     """
     values, scenario = setting.values, setting.scenario
     start, later = values(scenario.ramp.spoilage_at_start), values(scenario.spoilage.transfers)
-    rejected = start + (later - start) * setting.calendar.ramp
+    rejected = later + np.maximum(0.0, start - later) * (1 - setting.calendar.ramp)
     again = 1 + values(scenario.spoilage.redone)
     spoiled = values(scenario.spoilage.garments) if product.pressed else 0.0
     each = again / (1 - spoiled)

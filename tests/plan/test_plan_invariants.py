@@ -1,5 +1,6 @@
 """What holds for every plan, asked of shipped scenarios with their inputs moved about."""
 
+from dataclasses import replace
 from typing import get_args
 
 import numpy as np
@@ -210,7 +211,9 @@ def test_inches_or_centimetres_make_the_same_money(tmp_path):
 @settings(max_examples=20)
 @given(moves)
 def test_a_higher_price_never_pays_back_later(move):
-    case = moved_case(move)
+    # before tax: with losses carried forward, a price can be so much higher that tax begins
+    before_tax = moved_case(move).scenario.model_copy(update={"tax": None})
+    case = replace(moved_case(move), scenario=before_tax)
     moved = case.moved(price=np.linspace(0.5, 2.0, 31)[:, np.newaxis])
     own = plan(moved, some_choice(case))
     other = without(moved, own.machine).ledger

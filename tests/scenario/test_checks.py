@@ -5,6 +5,8 @@ from typing import Any
 
 import pytest
 
+from planner.usage.layout import DoesNotFitError, Piece, strip_length
+
 Faults = Callable[..., list[str]]
 Edit = Callable[..., str]
 
@@ -536,6 +538,36 @@ def test_a_print_fits_the_film(
         outside,
         f'{TEE}.prints[0]: {said} (got "{outside}")',
     )
+
+
+@pytest.mark.parametrize("hundredths", range(5, 205, 10))
+def test_a_print_as_wide_as_the_film_fits_in_spite_of_rounding(
+    faults: Faults, edit: Edit, hundredths: int
+) -> None:
+    margin = hundredths / 100
+    text = edit("roll_price = 168", f'roll_price = 168\nmargin = "{margin} in"')
+    full = f"{(24 - 2 * margin) * 2.54:.4f} cm x 40 cm"
+    assert faults(text.replace("10 in x 12 in", full)) == []
+
+
+@pytest.mark.parametrize("may_turn", [True, False])
+@pytest.mark.parametrize("beyond", [-1e-4, 0.0, 1e-10, 1e-4])
+def test_the_check_and_the_layout_agree(
+    faults: Faults, edit: Edit, beyond: float, may_turn: bool
+) -> None:
+    """A print a little over [m] the usable width, as it stands and turned."""
+    usable = 23 * 0.0254
+    for width, length in ((usable + beyond, 1.0), (1.0, usable + beyond)):
+        text = edit(
+            "roll_price = 168", f"roll_price = 168\nmay_turn = {str(may_turn).lower()}"
+        ).replace("10 in x 12 in", f"{width:.12f} m x {length:.12f} m")
+        piece = Piece(width=width, length=length, count=1)
+        try:
+            strip_length([piece], usable_width=usable, gap=0.0, may_turn=may_turn)
+            fits = True
+        except DoesNotFitError:
+            fits = False
+        assert (faults(text) == []) is fits
 
 
 def test_a_print_may_be_turned_where_that_is_allowed(faults: Faults, edit: Edit) -> None:

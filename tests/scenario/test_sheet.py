@@ -226,9 +226,7 @@ def test_too_many_rows_are_refused_and_none_is_dropped() -> None:
     most = HEADER + ROW * (MOST_ROWS - 1)
     prints, found = read_test_prints(most, name="prints.csv")
     assert (len(prints), found) == (MOST_ROWS - 1, ())
-    assert faults(most + ROW) == [
-        "prints.csv:1: (file): must hold at most 5000 rows (got 5001)"
-    ]
+    assert faults(most + ROW) == ["prints.csv:1: (file): must hold at most 5000 rows (got 5001)"]
 
 
 def test_every_bad_row_is_said_at_once() -> None:

@@ -43,7 +43,9 @@ def answer_sheet(facts: Facts) -> Sheet:
         judged = verdict(facts.evaluation, facts.answered.figures)
         page = replace(page, best=facts.answered, verdict=judged)
     scenario = facts.scenario
-    sheet = Sheet(title=ANSWER, widths={0: 56, 1: 10, 2: 22, 3: 24}, text_columns=4)
+    sheet = Sheet(
+        title=ANSWER, widths={0: 56, 1: 10, 2: 22, 3: 24}, text_columns=4, on_one_page=True
+    )
     sheet.add(
         Words(text=scenario.title, style="title"),
         Words(text=f"Prepared for {scenario.prepared_for}, by {scenario.prepared_by}"),

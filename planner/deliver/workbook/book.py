@@ -111,13 +111,15 @@ class Sheet:
     """Blocks at their places.
 
     ``frozen`` is the first row and column that scroll; ``widths`` are given by column, else they
-    follow from what the cells show; sentences span ``text_columns``, or run over where it is 0.
+    follow from what the cells show; sentences span ``text_columns``, or run over where it is 0;
+    ``on_one_page`` prints the sheet so.
     """
 
     title: str
     widths: Mapping[int, float] = field(default_factory=dict)
     frozen: tuple[int, int] = (0, 0)
     text_columns: int = 0
+    on_one_page: bool = False
     placed: list[tuple[int, int, Block]] = field(default_factory=list)
     next_row: int = 0
 

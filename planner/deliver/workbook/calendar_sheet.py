@@ -10,7 +10,7 @@ import numpy as np
 from planner.deliver.workbook.book import Sheet
 from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.grid import Heading, Line
-from planner.deliver.workbook.months import CALENDAR, Months, month_sheet
+from planner.deliver.workbook.months import Months, month_sheet
 
 _GROWN: Final = {
     "prices": "selling prices",

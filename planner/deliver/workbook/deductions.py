@@ -9,6 +9,7 @@ import numpy as np
 from planner.capital import Asset
 from planner.deliver.workbook.facts import CASH, PAID, Facts, Side, one
 from planner.deliver.workbook.grid import Heading, Line, total_of
+from planner.deliver.workbook.money import NAMES
 from planner.deliver.workbook.months import Months
 from planner.deliver.workbook.pieces import Blocks
 from planner.deliver.workbook.spreading import Spreading
@@ -31,6 +32,7 @@ class Deductions:
         self._is_rented = self._is_lease and facts.plan.payment.rented
         self._is_untaxed = self._is_lease and facts.plan.payment.untaxed
         self._price = sum(one(asset.price) for asset in self._assets)
+        self._words = NAMES[way] if offer.kind == "lease" else "in every way of paying"
         self._rule, self._side = Spreading(facts, side, f"printed_{key}"), side
 
     def bought(self, asset: Asset) -> Array:
@@ -110,14 +112,14 @@ class Deductions:
                 first="0",
             )
         for at, asset in enumerate(self._assets, start=1):
-            yield Heading(asset.name)
+            yield Heading(f"{asset.name}, {self._words}")
             yield from self._item(at, asset)
         keys = [f"spread_{at}_{self.key}" for at in numbers]
         if self._is_lease:
             keys += [f"after_lease_{at}_{self.key}" for at in numbers]
         yield line(
             f"deducted_{self.key}",
-            "all deductions",
+            f"all deductions, {self._words}",
             self._facts.currency,
             self.total[1:],
             total_of([f"{{{key}}}" for key in (*keys, "warranty_spread", "first_fill")]),

@@ -37,7 +37,8 @@ _WORDS: Final[dict[str, dict[str, Any]]] = {
     "text": {},
 }
 _ORIGIN: Final = {"as written": 30.0, "basis": 10.0, "source": 32.0}  # with their widths
-_NAMES: Final = {"name in formulas": 27.0, "note": 34.0}
+_NAMES: Final = {"name in formulas": 27.0}
+_NOTE: Final = {"note": 34.0}
 
 
 def drawn(book: Book, *, currency: str, is_metric: bool, title: str) -> bytes:
@@ -96,11 +97,13 @@ class _Pen:
         self, row: int, column: int, value: Value, unit: str, formula: str, **properties: Any
     ) -> None:
         """A formula with the engine's value, a number, or text; nothing for None without one."""
+        if isinstance(value, str):
+            properties = {"align": "right"} | properties
         look = self._looks.number(unit, value, **properties)
         if formula:
             self._page.write_formula(row, column, formula, look, value)
         elif isinstance(value, str):
-            self._text(row, column, value, **properties)
+            self._text(row, column, value, **properties | {"align": "left"})
         elif value is None:
             self._page.write_blank(row, column, None, look)
         else:
@@ -125,11 +128,14 @@ class _Pen:
 
     def _listing(self, row: int, column: int, listing: Listing) -> None:
         self._heading(row, column, listing.title)
+        self._widths.see_text(column, listing.title)
         self._text(row, column + 1, "unit", bold=True)
         self._text(row, column + 2, "value", bold=True, align="right")
-        heads = (_ORIGIN if listing.with_origin else {}) | (_NAMES if listing.with_names else {})
+        heads: dict[str, float] = dict(_NAMES) if listing.with_names else {}
+        if listing.with_origin:
+            heads = _ORIGIN | heads | _NOTE
         for at, (head, width) in enumerate(heads.items(), start=column + 3):
-            self._text(row, at, head, bold=True, indent=1)
+            self._text(row, at, head, bold=True, align="left", indent=1)
             if listing.with_origin:
                 self._widths.give(at, width)
         for at, entry in enumerate(listing.entries, start=1):
@@ -145,7 +151,7 @@ class _Pen:
         formula = self._scope.formula(entry.formula) if entry.formula else ""
         look = _input_look() if entry.is_input else {}
         if isinstance(entry.value, str):
-            look |= {"align": "left" if len(entry.value) > _RUNS_OVER else "right"}
+            look |= {"align": "left"} if len(entry.value) > _RUNS_OVER else {}
         self._cell(row, column + 2, entry.value, entry.unit, formula, **look)
 
     def _notes(self, row: int, column: int, entry: Entry, listing: Listing) -> None:
@@ -157,15 +163,18 @@ class _Pen:
             notes = [origin.written, origin.basis, source, *notes]
         for at, text in enumerate(notes, start=column):
             if text:
-                self._text(row, at, text, indent=1, text_wrap=listing.with_origin)
+                look = {"align": "left", "indent": 1, "text_wrap": listing.with_origin}
+                self._text(row, at, text, **look)
 
     def _table(self, row: int, column: int, table: Table) -> None:
         for at, head in enumerate(table.header):
             self._text(row, column + at, head, bold=True, text_wrap=True, bottom=1)
         self._page.set_row(row, 50)
         for down, cells in enumerate(table.rows, start=1):
-            for at, (value, unit) in enumerate(zip(cells, table.units, strict=True)):
-                self._cell(row + down, column + at, value, unit, "")
+            for at, (value, unit) in enumerate(zip(cells, table.units, strict=True), start=column):
+                self._cell(row + down, at, value, unit, "")
+                if isinstance(value, str):
+                    self._widths.see_text(at, value)
 
     def _grid(self, grid: Grid) -> None:
         self._axis(grid)
@@ -182,14 +191,20 @@ class _Pen:
         if grid.vertical:
             self._text(grid.row, grid.column, name, **look)
             self._text(grid.row + 1, grid.column, "", **look)
-            self._page.set_row(grid.row, 50)
+            self._page.set_row(grid.row, 64)
         else:
-            for column, head in enumerate((name, "unit", "total"), start=grid.column):
+            total = "total" if any(line.adds_up for _, line in grid.lines) else ""
+            for column, head in enumerate((name, "unit", total), start=grid.column):
                 self._text(grid.row, column, head, **look)
         for position, label in enumerate(grid.labels):
             row, column = grid.place(-1, position)
             side = {} if grid.vertical else {"align": "right"}
             self._cell(row, column, label, "count", "", **look, **side)
+            if isinstance(label, str) and grid.vertical:
+                self._widths.see_text(column, label)
+            elif isinstance(label, str):
+                self._widths.give(column, 16.0)
+                self._page.set_row(grid.row, 38)
 
     def _beside(self, grid: Grid, at: int, line: Line) -> None:
         """A line's words and unit, and beside a line of flows their total."""
@@ -198,9 +213,10 @@ class _Pen:
             look = {"bold": True, "bg_color": PALE, "text_wrap": True, "align": "right"}
             self._text(row - 2, column, line.label, **look)
             self._text(row - 1, column, line.unit, **look)
+            self._widths.give(column, 10.5)
             return
         look = {"bold": line.is_sum}
-        self._text(row, grid.column, line.label, indent=1, **look)
+        self._text(row, grid.column, line.label, align="left", indent=1, **look)
         self._text(row, grid.column + 1, line.unit, **look)
         self._widths.see_text(grid.column, line.label)
         self._widths.see_text(grid.column + 1, line.unit)
@@ -247,9 +263,19 @@ class _Pen:
             }
         )
         drawing.set_y_axis(
-            {"name": chart.up, "name_font": font, "num_font": font, "num_format": "#,##0"}
+            {
+                "name": chart.up,
+                "name_font": font,
+                "num_font": font,
+                "num_format": "#,##0",
+                "major_gridlines": {"visible": True, "line": {"color": PALE}},
+            }
         )
-        drawing.set_legend({"position": "bottom", "font": font})
+        drawing.set_title({"none": True})
+        if len(chart.lines) > 1:
+            drawing.set_legend({"position": "bottom", "font": font})
+        else:
+            drawing.set_legend({"none": True})
         drawing.set_size({"width": 900, "height": 380})
         words = f"{chart.heading}, by {chart.across}, in {chart.up}: {'; '.join(chart.names)}."
         self._page.insert_chart(row + 1, column, drawing, {"description": words})

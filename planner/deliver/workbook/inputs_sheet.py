@@ -173,7 +173,7 @@ def _buying_in(facts: Facts, given: Given) -> Iterator[Listing]:
     )
     numbered = list(enumerate(breaks, start=2))
     yield _list(
-        "Bought-in transfers: order sizes from which a price holds, rising",
+        "Bought-in transfers: sizes of orders, rising",
         nothing,
         *(
             given.entry(f"buy_in_{at}_from", step.from_, label="orders from")
@@ -182,7 +182,7 @@ def _buying_in(facts: Facts, given: Given) -> Iterator[Listing]:
         together="buy_in_from",
     )
     yield _list(
-        "Bought-in transfers: prices",
+        "Bought-in transfers: price from each size",
         price,
         *(
             given.entry(f"buy_in_{at}_price", step.price, label="larger orders")

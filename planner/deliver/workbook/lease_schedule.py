@@ -186,7 +186,7 @@ def lease_entries(facts: Facts) -> Iterator[Entry]:
          terms.term if is_back else facts.months, back),
         ("lease_is_rented", "rent for tax, not a purchase", "1 or 0", payment.rented,
          _rented(facts)),
-        ("lease_apr", "annual percentage rate, by the method of Regulation Z; not a disclosure",
+        ("lease_apr", "annual percentage rate, Regulation Z's method",
          "%/year", np.nan_to_num(one(debt.annual_percentage_rate)),
          "12*IFERROR(IRR({paying.lessor_with_fee.all},0.01),0)"),
     ]  # fmt: skip

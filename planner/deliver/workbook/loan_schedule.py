@@ -178,7 +178,7 @@ def loan_entries(facts: Facts) -> Iterator[Entry]:
     )
     yield figure(
         "loan_apr",
-        "annual percentage rate, by the method of Regulation Z; not a disclosure",
+        "annual percentage rate, Regulation Z's method",
         "%/year",
         one(debt.annual_percentage_rate),
         "12*IRR({paying.for_apr.all},0.01)",

@@ -15,7 +15,6 @@ from planner.shop.labour import Hours
 def material_lines(facts: Facts, side: Side) -> Blocks:
     """Area printed and what it takes of ink, powder and film."""
     line, used = Months(facts.months).line, side.operations.consumed
-    ink, values = facts.scenario.ink, facts.values
     made, good = span(facts, "made"), "(1-{calendar.rejected})"
 
     def printed(key: str) -> str:

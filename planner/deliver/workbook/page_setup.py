@@ -12,6 +12,7 @@ LETTER, A4 = 1, 9
 _WIDE: Final = {LETTER: 11.0, A4: 11.69}  # [inch]
 MARGIN: Final = 0.4  # [inch]
 _INCH: Final = 96.0  # [pixel]
+_SAFE: Final = 0.92  # programs do not agree on how wide a character is
 _MONTHS: Final = 12
 _ALLOWED: Final = {
     "objects": True,
@@ -39,7 +40,7 @@ def set_up(page: Any, sheet: Sheet, widths: Widths, *, is_metric: bool) -> None:
     page.set_margins(left=MARGIN, right=MARGIN, top=0.5, bottom=0.6)
     page.set_footer("&L&A&RPage &P of &N")
     if months is None:
-        page.fit_to_pages(1, 0)
+        page.fit_to_pages(1, int(sheet.on_one_page))
         return
     _year_by_year(page, sheet, months, columns, paper)
 
@@ -64,7 +65,7 @@ def _year_by_year(
     first, last = grid.margin, grid.margin + len(grid.labels) - 1
     shown = range(min(last, first + _MONTHS) + 1)
     pixels = sum(7 * columns.get(column, 8.0) + 5 for column in shown)
-    room = (_WIDE[paper] - 2 * MARGIN) * _INCH
+    room = (_WIDE[paper] - 2 * MARGIN) * _INCH * _SAFE
     page.set_print_scale(max(10, min(100, int(100 * room / pixels))))
     page.set_v_pagebreaks(list(range(first + _MONTHS + 1, last + 1, _MONTHS)))
     page.repeat_columns(0, first - 1)

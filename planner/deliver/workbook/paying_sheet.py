@@ -28,7 +28,8 @@ def paying_sheet(facts: Facts) -> Sheet:
         Words(text=f"Way to pay: {offer.name}", style="title"),
         Words(
             text="Month 0 is signing. Money in is positive, money out negative; what is owed, and "
-            "regular payments in the last column for cover, are positive. Not rounded to cents."
+            "regular payments as cover counts them, are positive. Not rounded to cents; the annual "
+            "percentage rate is not a disclosure."
         ),
     ).gap()
     terms = Listing(title="Terms worked out", entries=tuple(entries))

@@ -57,7 +57,7 @@ def charts_sheet(facts: Facts) -> Sheet:
         f"{COMPARISON_LETTERS[name]}: {comparison_name(facts.page, name)}"
         for name in HEADLINE_FIRST
     ]
-    sheet = Sheet(title=CHARTS)
+    sheet = Sheet(title=CHARTS, on_one_page=True)
     sheet.add(
         Words(text=CHARTS, style="title"),
         Words(text="Drawn from the sheet Compared; they follow the inputs."),

@@ -100,6 +100,7 @@ def _lines(facts: Facts, costs: tuple[PrintCost, ...]) -> Iterator[Line | Headin
 
 def _prices(facts: Facts) -> Listing:
     rates, money = facts.machine.rates, facts.currency
+    plain_film = one(rates.film_price) * (1 - one(rates.in_roll_ends))
     wage = full_wage(shop=facts.scenario.shop, values=facts.values)
     figures: list[tuple[str, str, str, Number, str]] = [
         ("full_wage", "an hour of work with on-costs", f"{money}/hour", wage,
@@ -114,7 +115,7 @@ def _prices(facts: Facts) -> Listing:
          "rate_powder/(1-powder_lost)*powder_price"),
         ("film_price", "film fed, roll ends included", f"{money}/m", rates.film_price,
          "film_roll_price/(film_length-film_roll_ends)"),
-        ("film_plain_price", "film fed, without them", f"{money}/m", one(rates.film_price) * (1 - one(rates.in_roll_ends)),
+        ("film_plain_price", "film fed, without them", f"{money}/m", plain_film,
          "film_roll_price/film_length"),
         ("plain_cost", "ink, powder and film without layout", f"{money}/m²", rates.plain_cost,
          "ink_cost+powder_cost+film_roll_price/(film_length*film_width)"),

@@ -44,7 +44,7 @@ def products_sheet(facts: Facts) -> Sheet:
 def products_origins(facts: Facts) -> Listing:
     """Where each input of the products comes from."""
     return Listing(
-        title="Products: where their inputs come from; change them on the sheet Products",
+        title="Products, to be changed on their sheet",
         entries=tuple(
             Entry(
                 name="",

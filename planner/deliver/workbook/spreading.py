@@ -88,7 +88,8 @@ class Spreading:
             return f"{amount}*{{{share}}}"
         now, before, all_ = (f"{{{self.progress}{which}}}" for which in ("", ".prev", ".all"))
         life, begun = self._life(life), f"INDEX({all_},{after}+1)"
-        return f"{amount}*(MIN(MAX({now}-{begun},0),{life})-MIN(MAX({before}-{begun},0),{life}))/{life}"
+        used, used_before = (f"MIN(MAX({at}-{begun},0),{life})" for at in (now, before))
+        return f"{amount}*({used}-{used_before})/{life}"
 
     def _life(self, life: str) -> str:
         return "depreciation_life" if self.kind == "units" else life

@@ -80,8 +80,8 @@ def lease_sentences(page: AnswerPage, answered: tuple[Answered, ...]) -> Iterato
         term = numbers.percent(tests.term_share)
         paid = numbers.percent(tests.present_value_share)
         yield (
-            f"{one.choice.financing.name}: term {term} of the life (75% or more), payments {paid} of "
-            f"the price (90% or more), purchase for {option}: {kind} by ASC 842-10-25-2."
+            f"{one.choice.financing.name}: term {term} of the life (75% or more), payments {paid} "
+            f"of the price (90% or more), purchase for {option}: {kind} by ASC 842-10-25-2."
         )
         yield _tax_sentence(page, one)
 
