@@ -83,7 +83,9 @@ def test_every_json_key_is_documented():
 
 
 def test_a_missing_figure_is_null_and_its_reason_stands_in_the_notes():
-    document = json.loads(planner("figures", SCENARIOS / "new-shop.toml", "--format", "json").stdout)
+    document = json.loads(
+        planner("figures", SCENARIOS / "new-shop.toml", "--format", "json").stdout
+    )
     figures = document["choices"][0]["figures"]
     assert figures["make_or_buy_area_per_week"] is None
     assert figures["payback_months"]["against_buying_in"] is None
@@ -144,7 +146,9 @@ def test_a_wrong_change_is_one_clear_message(change: str, said: str):
 def test_check_reports_all_faults_at_once_and_exits_2(own: Path):
     text = own.read_text(encoding="utf-8")
     own.write_text(
-        text.replace("168.00", "-3").replace("electricity", "electricty").replace("21 USD/kg", "21"),
+        text.replace("168.00", "-3")
+        .replace("electricity", "electricty")
+        .replace("21 USD/kg", "21"),
         encoding="utf-8",
     )
     done = planner("check", own)

@@ -98,9 +98,7 @@ def test_source_notebooks_are_thin_and_alike(name: str):
     code = [cell.source for cell in notebook.cells if cell.cell_type == "code"]
     assert not re.search(r"^\s*(def|class|for|while|lambda)\b", "\n".join(code), re.MULTILINE)
     assert not any(cell.get("outputs") for cell in notebook.cells)
-    tagged = {
-        tag: cell.source for cell in notebook.cells for tag in cell.metadata.get("tags", [])
-    }
+    tagged = {tag: cell.source for cell in notebook.cells for tag in cell.metadata.get("tags", [])}
     assert set(tagged) == {"settings", "parameters"}
     names = re.findall(r"^(\w+) =", tagged["parameters"], re.MULTILINE)
     assert names == ["scenario", "output_dir", "choice", "changes", "draws", "seed"]

@@ -52,11 +52,17 @@ def page_one(page: AnswerPage, shown: Lending) -> list[Json]:
         ),
         _section(
             "What matters most, and where the numbers come from",
-            _table(lender.influential_table(page, shown), widths=(2.3, 1.2, 0.9, 0.9, 1.4, 1.4)),
+            _matters(page, shown),
             _words(lender.bases_sentence(shown)),
         ),
         _section("Papers", _facts(lender.enclosed_table(shown))),
     ]
+
+
+def _matters(page: AnswerPage, shown: Lending) -> Json:
+    if not shown.influential:
+        return _words(f"What matters most: {lender.NOT_STATED}, for 0 inputs have a range.")
+    return _table(lender.influential_table(page, shown), widths=(2.3, 1.2, 0.9, 0.9, 1.4, 1.4))
 
 
 def appendix(page: AnswerPage, shown: Lending) -> list[Json]:

@@ -13,6 +13,7 @@ from planner.deliver.html import write_notebook_page
 from planner.deliver.index import Front, FrontPicture, Link, read_picture, write_front
 from planner.deliver.places import notebooks_folder
 from planner.deliver.suite import Outcome, SuiteResult, run_suite
+from planner.deliver.workbook import write_workbook
 from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
 from planner.scenario.tree import unused_keys
 from planner.show.tables import all_inputs_table, choices_table, comparison_table
@@ -23,6 +24,12 @@ QUESTIONS: Final = {
     "payback": "Does the machine pay for itself, and when?",
     "break-even": "How many prints a week must we sell?",
     "lease-or-loan": "Lease, loan or cash?",
+    "lender": "What do we show the lender?",
+}
+DOCUMENTS: Final = {
+    "lender.pdf": "The lender's file (PDF)",
+    "plan.xlsx": "The plan as a workbook with live formulas",
+    "figures.json": "All figures (JSON)",
 }
 PICTURES: Final = {
     "cumulative-cash": "When the money is back",
@@ -76,6 +83,7 @@ def deliver(
 def _write_figures(page: AnswerPage, output_dir: Path) -> None:
     document = figures_document(page)
     write_json(output_dir / "figures.json", document)
+    write_workbook(page, page.best, output_dir / "plan.xlsx")
     header = ("equipment", "warranty", "financing", "figure", "value")
     write_csv(output_dir / "tables" / "figures.csv", header, list(figure_rows(document)))
     frames = {"inputs": all_inputs_table(page), "choices": choices_table(page, page.choices)}
@@ -101,7 +109,11 @@ def _front(page: AnswerPage, output_dir: Path) -> Front:
             if (output_dir / f"{name}.html").exists()
         ],
         pictures=list(_pictures(output_dir)),
-        documents=[Link("All figures (JSON)", "figures.json")],
+        documents=[
+            Link(words, name)
+            for name, words in DOCUMENTS.items()
+            if (output_dir / name).exists()
+        ],
         tables=[
             Link(path.stem.replace("-", " "), f"tables/{path.name}")
             for path in sorted((output_dir / "tables").glob("*.csv"))

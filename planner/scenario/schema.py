@@ -129,7 +129,7 @@ class Debt(Table):
     balance: Money
     payment: MoneyAMonth
     ends: YearMonth
-    secured_by: Annotated[Text | None, Later("the lender's file")] = None
+    secured_by: Text | None = None
 
 
 _Sales = Annotated[Estimate, Reads(unit="", plain=True, single=True, above=0)]
@@ -559,9 +559,6 @@ class Tax(Table):
     losses: Literal["other income", "carried forward"] = "carried forward"
 
 
-_LENDER = "the lender's file"
-
-
 class Lender(Table):
     """What the lender asks for."""
 
@@ -570,9 +567,9 @@ class Lender(Table):
     ] = default(1.25)
     measures: Literal["after tax and draw", "before tax"] = "after tax and draw"
     counts: Share = default("50 %")
-    guarantors: Annotated[Texts, Later(_LENDER)] = ()
-    attached: Annotated[Texts, Later(_LENDER)] = ()
-    missing: Annotated[Texts, Later(_LENDER)] = ()
+    guarantors: Texts = ()
+    attached: Texts = ()
+    missing: Texts = ()
 
 
 class ChanceOfPayback(Table):

@@ -57,7 +57,8 @@ class Reckoner:
         return self._known[place]
 
     def _worked_out(self, place: Place) -> Any:
-        from formulas.functions import Error
+        from formulas.functions import XlError
+        from schedula import EMPTY
 
         sheet, address = place
         cell = self.book[sheet][address]
@@ -70,8 +71,8 @@ class Reckoner:
         spoken = {_plain(a): b for a, b in zip(_ranges(alike), _ranges(cell.value), strict=True)}
         inputs = [self._range(spoken[_plain(name)], sheet) for name in compiled.inputs or ()]
         found = np.ravel(np.asarray(compiled(*inputs), dtype=object))[0]
-        assert not isinstance(found, Error), (place, cell.value)
-        return found
+        assert not isinstance(found, XlError), (place, cell.value)
+        return 0 if found is EMPTY else found
 
     def _range(self, reference: str, sheet: str) -> Any:
         reference = self.names.get(reference, reference)

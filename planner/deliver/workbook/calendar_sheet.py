@@ -56,7 +56,8 @@ def _work(facts: Facts) -> Iterator[Line | Heading]:
     line, calendar = Months(facts.months).line, facts.calendar
     scenario, values = facts.scenario, facts.values
     start, later = scenario.ramp.spoilage_at_start, scenario.spoilage.transfers
-    rejected = values(start) + (values(later) - values(start)) * calendar.ramp
+    begun = np.maximum(0.0, values(start) - values(later))
+    rejected = values(later) + begun * (1 - calendar.ramp)
     yield Heading("How the work arrives and prices grow")
     yield line(
         "ramp",
@@ -85,7 +86,7 @@ def _work(facts: Facts) -> Iterator[Line | Heading]:
         "transfers rejected",
         "%",
         rejected,
-        "ramp_spoilage_at_start+(spoilage_transfers-ramp_spoilage_at_start)*{ramp}",
+        "spoilage_transfers+MAX(0,ramp_spoilage_at_start-spoilage_transfers)*(1-{ramp})",
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 import numpy as np
 
@@ -15,6 +16,10 @@ from planner.deliver.workbook.pieces import Blocks
 from planner.deliver.workbook.spreading import Spreading
 from planner.finance.depreciation import depreciation_by_month, depreciation_rule
 from planner.scenario.estimates import Array
+
+_BOUGHT_AT_LEASE_END: Final = (
+    "lease_is_rented*lease_is_owned*lease_worth_at_end*(1+lease_sales_tax)"
+)
 
 
 class Deductions:
@@ -32,7 +37,7 @@ class Deductions:
         self._is_rented = self._is_lease and facts.plan.payment.rented
         self._is_untaxed = self._is_lease and facts.plan.payment.untaxed
         self._price = sum(one(asset.price) for asset in self._assets)
-        self._words = NAMES[way] if offer.kind == "lease" else "in every way of paying"
+        self._words = f", {NAMES[way]}" if offer.kind == "lease" else ""
         self._rule, self._side = Spreading(facts, side, f"printed_{key}"), side
 
     def bought(self, asset: Asset) -> Array:
@@ -63,7 +68,8 @@ class Deductions:
         month = self._facts.plan.payment.owned_from
         if not self._is_rented or month is None:
             return 0.0
-        return -float(self._facts.plan.debt.purchase[0, month]) * one(asset.price) / self._price
+        bought = float(self._facts.plan.debt.lump_sums[0, month])
+        return bought * one(asset.price) / self._price
 
     def _share_after_lease(self, asset: Asset) -> Array:
         month = self._facts.plan.payment.owned_from or 0
@@ -78,8 +84,9 @@ class Deductions:
 
     @property
     def book(self) -> float:
-        """What is not yet deducted at the horizon [money]."""
-        return sum(
+        """What is not yet deducted at the horizon, of the warranty too [money]."""
+        warranty = one(self._facts.plan.outlays.warranty) - float(_warranty(self._facts).sum())
+        return warranty + sum(
             float(self.bought(asset).sum() - self.spread(asset).sum())
             + self._amount_after_lease(asset)
             - float(self.after_lease(asset).sum())
@@ -90,10 +97,12 @@ class Deductions:
     def book_formula(self) -> str:
         """The same as a template."""
         numbers = range(1, len(self._assets) + 1)
-        bought = [f"SUM({{tax.bought_{at}_{self.key}.all}})" for at in numbers]
-        taken = [f"SUM({{tax.spread_{at}_{self.key}.all}})" for at in numbers]
+        bought = ["warranty_price"]
+        bought += [f"SUM({{tax.bought_{at}_{self.key}.all}})" for at in numbers]
+        taken = ["SUM({tax.warranty_spread.all})"]
+        taken += [f"SUM({{tax.spread_{at}_{self.key}.all}})" for at in numbers]
         if self._is_lease:
-            bought.append("lease_is_rented*lease_is_owned*lease_worth_at_end")
+            bought.append(_BOUGHT_AT_LEASE_END)
             taken += [f"SUM({{tax.after_lease_{at}_{self.key}.all}})" for at in numbers]
         return f"{total_of(bought)}-({total_of(taken)})"
 
@@ -112,14 +121,14 @@ class Deductions:
                 first="0",
             )
         for at, asset in enumerate(self._assets, start=1):
-            yield Heading(f"{asset.name}, {self._words}")
+            yield Heading(f"{asset.name}{self._words}")
             yield from self._item(at, asset)
         keys = [f"spread_{at}_{self.key}" for at in numbers]
         if self._is_lease:
             keys += [f"after_lease_{at}_{self.key}" for at in numbers]
         yield line(
             f"deducted_{self.key}",
-            f"all deductions, {self._words}",
+            f"all deductions{self._words}",
             self._facts.currency,
             self.total[1:],
             total_of([f"{{{key}}}" for key in (*keys, "warranty_spread", "first_fill")]),
@@ -169,7 +178,7 @@ class Deductions:
             self._facts.currency,
             self.after_lease(asset)[1:],
             self._rule.of_one(
-                amount=f"lease_is_rented*lease_is_owned*lease_worth_at_end*{share}",
+                amount=f"{_BOUGHT_AT_LEASE_END}*{share}",
                 life=f"MAX(1,item_{at}_life-lease_last)",
                 after="lease_last",
                 share=name,
@@ -221,9 +230,7 @@ def deductions(facts: Facts) -> dict[str, Deductions]:
 
 def _warranty(facts: Facts) -> Array:
     """The warranty over its term from the first month of running on (months + 1,) [money]."""
-    term = facts.values.scalar(facts.machine.warranty.term)
-    if term <= 0:
-        return np.zeros(facts.months + 1)
+    term = max(1.0, facts.values.scalar(facts.machine.warranty.term))
     return np.asarray(
         depreciation_by_month(
             rule=depreciation_rule("straight line", life_months=term),
@@ -244,6 +251,7 @@ def _first_fill(facts: Facts) -> Array:
 
 def other_deductions(facts: Facts) -> Blocks:
     """Deductions that are the same in every way of paying."""
+    term = "MAX(1,warranty_term)"
     line = Months(facts.months).line
     yield Heading("Warranty and first fill")
     yield line(
@@ -251,8 +259,7 @@ def other_deductions(facts: Facts) -> Blocks:
         "warranty over its term",
         facts.currency,
         _warranty(facts)[1:],
-        "IF(warranty_term>0,warranty_price*(MIN({calendar.age},warranty_term)"
-        "-MIN({calendar.age.prev},warranty_term))/warranty_term,0)",
+        f"warranty_price*(MIN({{calendar.age}},{term})-MIN({{calendar.age.prev}},{term}))/{term}",
         adds_up=True,
     )
     yield line(

@@ -10,7 +10,7 @@ from planner.deliver.workbook.book import Entry
 from planner.deliver.workbook.facts import Facts, one
 from planner.deliver.workbook.grid import Line, total_of
 from planner.deliver.workbook.schedule import Column, covered, schedule_months
-from planner.finance.lease import payments_by_month
+from planner.finance.lease import LeaseTerms, payments_by_month
 from planner.paying import lease_terms, purchase_option
 from planner.scenario.schema import EndOfLease
 
@@ -19,6 +19,11 @@ def _end(facts: Facts) -> EndOfLease:
     end = facts.plan.choice.financing.at_end
     assert end is not None  # the scenario's checks see to it
     return end
+
+
+def _terms(facts: Facts) -> LeaseTerms:
+    offer, equipment = facts.plan.choice.financing, facts.plan.outlays.equipment
+    return lease_terms(offer, facts.values, equipment)
 
 
 def lease_lines(facts: Facts) -> Iterator[Line]:
@@ -124,7 +129,7 @@ class _Lessor:
 
     def __init__(self, facts: Facts) -> None:
         debt, months = facts.plan.debt, np.arange(schedule_months(facts) + 1)
-        terms = lease_terms(facts.plan.choice.financing, facts.values)
+        terms = _terms(facts)
         tax = one(terms.tax_on_payments)
         payment = one(debt.payment_per_month) / (1 + tax)
         paid = payments_by_month(terms)
@@ -140,17 +145,15 @@ class _Lessor:
 
 def worth_at_end(facts: Facts) -> float:
     """The purchase price, or what the goods are worth where none is agreed [money]."""
-    payment = facts.plan.payment
-    terms = lease_terms(facts.plan.choice.financing, facts.values)
-    option = purchase_option(terms.at_end, np.ravel(payment.financed))
-    return one(payment.worth_at_lease_end if option is None else option)
+    option = purchase_option(_terms(facts).at_end)
+    return one(facts.plan.payment.worth_at_lease_end if option is None else option)
 
 
 def lease_entries(facts: Facts) -> Iterator[Entry]:
     """Terms that follow from the inputs, each a named cell."""
     payment, debt, currency = facts.plan.payment, facts.plan.debt, facts.currency
     offer, end = facts.plan.choice.financing, _end(facts)
-    terms = lease_terms(offer, facts.values)
+    terms = _terms(facts)
     advance = "lease_advance_payments" if offer.advance_payments is not None else "0"
     items = range(1, len(facts.plan.assets) + 1)
     market = [
@@ -158,7 +161,7 @@ def lease_entries(facts: Facts) -> Iterator[Entry]:
     ]
     worth = "lease_market"
     if end.kind == "buy":
-        worth = "lease_purchase_share*lease_price" if end.share else "lease_purchase_sum"
+        worth = "lease_purchase_share*equipment_total" if end.share else "lease_purchase_sum"
     owned = {"buy": "1", "market": "IF(lease_term<=horizon,1,0)"}.get(end.kind, "0")
     back = "lease_term" if end.kind == "return" else "horizon"
     is_back = payment.goes_back_after is not None and end.kind == "return"

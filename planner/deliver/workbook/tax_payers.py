@@ -74,7 +74,9 @@ def _financing(facts: Facts, way: str) -> Array:
     if way == CASH:
         return np.zeros(facts.months + 1)
     if facts.plan.payment.rented:
-        return np.asarray((debt.fees + debt.rent + debt.tax_on_payments + debt.settlement)[0])
+        on_purchase = debt.lump_sums + debt.purchase  # its sales tax is part of what is bought
+        rent = debt.rent + debt.tax_on_payments + on_purchase + debt.settlement
+        return np.asarray((debt.fees + rent)[0])
     return np.asarray((debt.fees - debt.finance_charge + debt.tax_on_payments)[0])
 
 
@@ -86,7 +88,7 @@ def _financing_formula(facts: Facts, way: str) -> str:
     return (
         "+{paying.fees}+{paying.sales_tax_on_lease_payments}"
         "+IF(lease_is_rented=1,{paying.lease_payments}+{paying.debt_settled}"
-        ",-{paying.finance_charge})"
+        "-lease_sales_tax*{paying.purchase_at_lease_end},-{paying.finance_charge})"
     )
 
 
