@@ -207,13 +207,11 @@ def test_a_wrong_number_would_be_found(name: str) -> None:
     printed, wanted = said(page, shown), expected(page, shown)
     missed = []
     for found in re.finditer(r"\d", printed):
-        if re.search(r"(year|year to|\() ?$", printed[: found.start()]):
-            continue
         wrong = "7" if found.group() != "7" else "3"
         changed = printed[: found.start()] + wrong + printed[found.end() :]
         if unexplained(changed, wanted) == ([], []):
             missed.append(changed[max(0, found.start() - 40) : found.end() + 10])
-    assert len(missed) <= 0.1 * len(re.findall(r"\d", printed)), missed
+    assert len(missed) <= 1, missed  # by chance a wrong digit makes another number of the page
 
 
 # ---------------------------------------------------------------- each figure moves its number
@@ -364,8 +362,8 @@ def test_it_reads_in_the_order_in_which_a_lender_asks(name: str) -> None:
         "Can the shop pay?", "as the shop is now, with the new debt", "A: ", "B: ", "C: ",
         "The lowest cover", "The lowest bank balance", "When does it come back?", "B: ", "C: ",
         "A: ", "If it fails", "Lending value", "Guarantees", "Prior claims", "uses", "All uses",
-        "sources", "All sources", "What matters most", "range", "basis", "numbers that this rests on",
-        "Enclosed", "Not enclosed",
+        "sources", "All sources", "What matters most", "range", "basis",
+        "numbers that this rests on", "Enclosed", "Not enclosed",
     )  # fmt: skip
     at = 0
     for words in order:

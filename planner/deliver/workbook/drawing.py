@@ -27,6 +27,7 @@ from planner.show.style import STROKES
 
 CREATED: Final = datetime(2000, 1, 1)  # no clock: the same workbook, the same bytes
 _DASHES: Final = ("solid", "dash", "round_dot", "dash_dot")
+_ROW: Final = 12.5  # points
 _RUNS_OVER: Final = 30  # characters; longer words run over the cells to their right
 _SIGNS: Final = ("=", "+", "-", "@")
 _WORDS: Final[dict[str, dict[str, Any]]] = {
@@ -161,6 +162,10 @@ class _Pen:
             origin = entry.origin or Origin()
             source = ", ".join(part for part in (origin.source, origin.date) if part)
             notes = [origin.written, origin.basis, source, *notes]
+        if listing.with_origin:
+            widths = (*_ORIGIN.values(), *_NAMES.values(), *_NOTE.values())
+            lines = max(math.ceil(len(t) / w) for t, w in zip(notes, widths, strict=True))
+            self._page.set_row(row, _ROW * max(1, lines))
         for at, text in enumerate(notes, start=column):
             if text:
                 look = {"align": "left", "indent": 1, "text_wrap": listing.with_origin}

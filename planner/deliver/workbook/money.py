@@ -124,9 +124,11 @@ def ledger_lines(facts: Facts, side: Side, formulas: Formulas, way: str) -> Bloc
     groups = [group for group, lines in formulas.items() if lines]
     for group in groups:
         yield Heading(f"{group.value.capitalize()}, {NAMES[way]}")
-        for name, formula in formulas[group].items():
-            yield _line(facts, ledger, group, name, formula, way)
-        yield _total(facts, ledger, group, [key_of(name) for name in formulas[group]], way)
+        lines = formulas[group]
+        if len(lines) > 1:
+            for name, formula in lines.items():
+                yield _line(facts, ledger, group, name, formula, way)
+        yield _total(facts, ledger, group, lines, way)
     yield Heading(f"Net, {NAMES[way]}")
     yield from _net(facts, ledger, groups, way)
 
@@ -141,14 +143,16 @@ def _line(facts: Facts, ledger: Ledger, group: Group, name: str, formula: str, w
     return months.line(key, name, facts.currency, flows, formula, adds_up=True)
 
 
-def _total(facts: Facts, ledger: Ledger, group: Group, keys: Sequence[str], way: str) -> Line:
+def _total(facts: Facts, ledger: Ledger, group: Group, lines: Mapping[str, str], way: str) -> Line:
+    """The sum of a group; a group of one line is that line."""
     flows = ledger.total(group)
+    cells = [f"{{{key_of(name)}_{way}}}" for name in lines]
     return Months(facts.months).line(
         f"{group.name.lower()}_{way}",
-        f"{group.value}, in all",
+        group.value if len(lines) == 1 else f"{group.value}, in all",
         facts.currency,
         flows if group in (Group.CAPITAL, Group.FINANCING) else flows[:, 1:],
-        total_of([f"{{{key}_{way}}}" for key in keys]),
+        total_of(cells) if len(lines) > 1 else next(iter(lines.values())),
         adds_up=True,
         is_sum=True,
     )

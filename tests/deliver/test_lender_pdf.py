@@ -1,0 +1,330 @@
+"""The lender's file as a PDF: archival, tagged, the same bytes, and no number of its own."""
+
+import copy
+import datetime
+import functools
+import io
+import re
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+import pypdf
+import pytest
+from helpers import ROOT, SHIPPED, shipped_answer
+
+from planner.decide.answer import AnswerPage, answer
+from planner.decide.lending import for_lender
+from planner.deliver.lender_pdf import (
+    NO_DATE,
+    Json,
+    lender_document,
+    lender_pdf,
+    typeset,
+    write_lender_pdf,
+)
+from planner.scenario.load import load
+from planner.show import lender
+
+LETTER, A4 = (612.0, 792.0), (595.276, 841.89)  # points
+ZERO_WIDTH = "\u200b"  # where a long word may be broken
+
+
+@functools.cache
+def document_of(name: str) -> Json:
+    page = for_lender(shipped_answer(name))
+    return lender_document(page, page.best)
+
+
+@functools.cache
+def pdf_of(name: str) -> bytes:
+    return typeset(document_of(name), date=NO_DATE)
+
+
+@functools.cache
+def pages_of(name: str) -> tuple[str, ...]:
+    return pages(pdf_of(name))
+
+
+def pages(content: bytes) -> tuple[str, ...]:
+    """The text of each page on one line, as a reader copies it."""
+    reader = pypdf.PdfReader(io.BytesIO(content))
+    return tuple(flat(page.extract_text()) for page in reader.pages)
+
+
+def flat(text: str) -> str:
+    return " ".join(text.replace(ZERO_WIDTH, "").split())
+
+
+def texts(node: object, key: str = "") -> Iterator[str]:
+    """Every text of a document that is set, pictures and layout aside."""
+    if isinstance(node, str):
+        yield node
+    elif isinstance(node, list):
+        for item in node:
+            yield from texts(item, key)
+    elif isinstance(node, dict):
+        for name, item in node.items():
+            if name not in ("kind", "align", "svg", "alt", "paper", "region", "author"):
+                yield from texts(item, name)
+
+
+def numbers_in(text: str) -> list[str]:
+    return re.findall(r"\d(?:[\d.,\u00a0\u202f]*\d)?", text)
+
+
+# ---------------------------------------------------------------- every number has a source
+def stray(document: Json, printed: tuple[str, ...]) -> tuple[Counter[str], Counter[str]]:
+    """Numbers in the PDF that the document does not hold, and those of it that the PDF lacks."""
+    furniture = re.compile(r" page (\d+) of (\d+)$")
+    body = [furniture.sub("", text) for text in printed]
+    found = Counter(number for text in body for number in numbers_in(text))
+    held = Counter(number for text in texts(document) for number in numbers_in(text))
+    unknown = Counter({number: n for number, n in found.items() if number not in held})
+    return unknown, held - found
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_every_number_is_in_the_tables_and_every_number_of_them_is_printed(name: str) -> None:
+    unknown, lacking = stray(document_of(name), pages_of(name))
+    assert unknown == Counter()
+    assert lacking == Counter()
+
+
+def test_a_wrong_number_would_be_found() -> None:
+    wrong = copy.deepcopy(document_of("larkspur-lane"))
+    (amount,) = [row for row in wrong["page-one"][0]["blocks"][0]["rows"] if row[0] == "Amount"]
+    amount[1] = "$98,765.43"
+    printed = pages(typeset(wrong, date=NO_DATE))
+    unknown, lacking = stray(document_of("larkspur-lane"), printed)
+    assert unknown == Counter(["98,765.43"])
+    assert lacking == Counter(["15,588.33"])
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_tables_are_those_of_the_notebook(name: str) -> None:
+    page = for_lender(shipped_answer(name))
+    for frame in (lender.cash_by_month_table(page), lender.cash_by_year_table(page)):
+        whole = lender.cash_formats(page, frame)
+        for line in frame.itertuples(index=False, name=None):
+            cells = [line[0], *(whole[head](v) for head, v in zip(frame.columns[1:], line[1:]))]  # noqa: B905
+            assert cells in [row for block in tables(document_of(name)) for row in block["rows"]]
+
+
+def tables(document: Json) -> list[Json]:
+    sections = [*document["page-one"], *document["appendix"]]
+    blocks = [block for section in sections for block in section["blocks"]]
+    return [block for block in blocks if block["kind"] == "table"]
+
+
+# ---------------------------------------------------------------- page one stands alone
+@pytest.mark.parametrize("name", SHIPPED)
+def test_page_one_is_the_first_page_and_nothing_else_is(name: str) -> None:
+    document, first = document_of(name), pages_of(name)[0]
+    for text in texts(document["page-one"]):
+        assert flat(text) in first, text
+    assert document["title"] in first
+    assert "page 1 of" in first
+    assert document["appendix"][0]["heading"] not in first
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_the_appendix_follows_in_its_order(name: str) -> None:
+    rest = " ".join(pages_of(name)[1:])
+    at = 0
+    for number, section in enumerate(document_of(name)["appendix"], 1):
+        heading = flat(section["heading"])
+        assert heading.startswith(f"A{number} ")
+        at = rest.index(heading, at) + len(heading)
+    assert number == 14
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_pages_are_numbered_and_of_the_territory(name: str) -> None:
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(name)))
+    total = len(reader.pages)
+    assert 12 <= total <= 17
+    size = A4 if name == "two-widths" else LETTER
+    for number, (page, text) in enumerate(zip(reader.pages, pages_of(name), strict=True), 1):
+        assert text.endswith(f"page {number} of {total}")
+        box = (float(page.mediabox.width), float(page.mediabox.height))
+        assert box in (pytest.approx(size, abs=0.01), pytest.approx(size[::-1], abs=0.01))
+
+
+# ---------------------------------------------------------------- archival and tagged
+@pytest.mark.parametrize("name", SHIPPED)
+def test_standards_tags_and_fonts(name: str) -> None:
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(name)))
+    root = reader.trailer["/Root"]
+    metadata = root["/Metadata"].get_data().decode("utf-8")
+    assert "<pdfaid:part>2</pdfaid:part><pdfaid:conformance>A</pdfaid:conformance>" in metadata
+    assert "<pdfuaid:part>1</pdfuaid:part>" in metadata
+    assert root["/MarkInfo"]["/Marked"]
+    assert root["/Lang"] == ("en-IE" if name == "two-widths" else "en-US")
+    assert reader.metadata is not None
+    assert reader.metadata.title == shipped_answer(name).scenario.title
+    fonts = list(fonts_in(reader))
+    assert {family for family, _ in fonts} <= {"DejaVuSans", "DejaVuSans-Bold", "DejaVuSansMono"}
+    assert all(is_embedded for _, is_embedded in fonts)
+
+
+def fonts_in(reader: pypdf.PdfReader) -> Iterator[tuple[str, bool]]:
+    """Family of each font, and whether the file of it is in the PDF."""
+    for page in reader.pages:
+        for font in page["/Resources"]["/Font"].values():
+            (inner,) = font.get_object()["/DescendantFonts"]
+            descriptor = inner.get_object()["/FontDescriptor"]
+            embedded = any(f"/FontFile{kind}" in descriptor for kind in ("", "2", "3"))
+            yield str(descriptor["/FontName"]).partition("+")[2], embedded
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_every_picture_has_its_words(name: str) -> None:
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(name)))
+    figures = [
+        node
+        for node in nodes(reader.trailer["/Root"]["/StructTreeRoot"])
+        if node["/S"] == "/Figure"
+    ]
+    sections = document_of(name)["appendix"]
+    blocks = [block for section in sections for block in section["blocks"]]
+    alts = [block["alt"] for block in blocks if block["kind"] == "picture"]
+    assert [node["/Alt"] for node in figures] == alts
+    assert len(alts) == 3
+    assert all(re.search(r"\d", alt) for alt in alts)
+
+
+def nodes(tree: pypdf.generic.PdfObject) -> Iterator[pypdf.generic.DictionaryObject]:
+    """Elements of the tree of tags."""
+    tree = tree.get_object()
+    kids = tree.get("/K", []) if isinstance(tree, dict) else []
+    if isinstance(tree, dict) and "/S" in tree:
+        yield tree
+    for kid in kids if isinstance(kids, list) else [kids]:
+        if isinstance(kid.get_object(), dict):
+            yield from nodes(kid)
+
+
+def test_tables_are_tagged_with_their_heads() -> None:
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of("larkspur-lane")))
+    tags = Counter(node["/S"] for node in nodes(reader.trailer["/Root"]["/StructTreeRoot"]))
+    document = document_of("larkspur-lane")
+    pairs = [b for s in document["page-one"] for b in s["blocks"] if b["kind"] == "pair"]
+    assert tags["/Table"] == len(tables(document)) + 2 * len(pairs)
+    assert tags["/TH"] >= sum(len(block["head"]) for block in tables(document))
+    assert tags["/H1"] == len(document["page-one"]) + len(document["appendix"])
+
+
+# ---------------------------------------------------------------- the same bytes
+def test_two_runs_are_the_same_bytes(tmp_path: Path) -> None:
+    page = shipped_answer("shortest")
+    for name in ("one", "two"):
+        write_lender_pdf(page, for_lender(page).best, tmp_path / name / "lender.pdf")
+    one, two = ((tmp_path / name / "lender.pdf").read_bytes() for name in ("one", "two"))
+    assert one == two == pdf_of("shortest")
+
+
+def test_a_date_is_printed_only_if_given() -> None:
+    page = for_lender(shipped_answer("shortest"))
+    dated = lender_pdf(page, page.best, date=datetime.date(2027, 2, 3))
+    assert "3 February 2027" in pages(dated)[0]
+    reader = pypdf.PdfReader(io.BytesIO(dated))
+    assert reader.metadata is not None
+    assert reader.metadata.creation_date == datetime.datetime(2027, 2, 3, tzinfo=datetime.UTC)
+    assert "1970" not in " ".join(pages_of("shortest"))
+
+
+# ---------------------------------------------------------------- whatever users write
+ODD = """#let x = 1; $a_b$ *b* _it_ "q" 's' \\u{41} \\ [c] <l> @r ~ `r` // é €"""
+RIGHT_TO_LEFT = "\u05e9\u05dc\u05d5\u05dd \u0645\u0631\u062d\u0628\u0627"
+NO_GLYPH = "\u65e5\u672c"
+
+
+@functools.cache
+def odd_page() -> AnswerPage:
+    text = f"{ODD} {NO_GLYPH} {RIGHT_TO_LEFT}"
+    machine = 'equipment."24-inch printer and shaker dryer"'
+    changes = {
+        "title": text,
+        "prepared_for": text,
+        "prepared_by": text,
+        "lender": {"guarantors": [text, "y" * 200], "missing": [text]},
+        'shop.debts."Van".secured_by': text,
+        f'{machine}.items."Printer".source': text,
+        'products."Full-front tee, dark cotton".name': text,
+        f"{machine}.name": text,
+    }
+    path = ROOT / "scenarios" / "larkspur-lane.toml"
+    return for_lender(answer(load(path, changes=changes)))
+
+
+def test_what_a_user_writes_stays_text() -> None:
+    page = odd_page()
+    printed = pages(lender_pdf(page, page.best))
+    assert flat(ODD) in printed[0]
+    assert sum(text.count(flat(ODD)) for text in printed) > 8
+    assert "?? " in printed[0]  # what the font lacks
+    assert NO_GLYPH not in printed[0]
+    whole = "".join(printed)
+    assert all(letter in whole for letter in RIGHT_TO_LEFT.replace(" ", ""))
+    assert "y" * 200 in printed[0].replace(" ", "")
+
+
+def test_names_that_do_not_fit_run_on() -> None:
+    page = odd_page()
+    long = page.scenario.lender.model_copy(update={"guarantors": ("word " * 40,) * 40})
+    scenario = page.scenario.model_copy(update={"lender": long})
+    page = for_lender(answer(scenario))
+    printed = pages(lender_pdf(page, page.best))
+    assert "Not enclosed" not in printed[0]
+    assert "Not enclosed" in printed[1]
+
+
+@pytest.mark.parametrize(
+    ("locale", "paper"),
+    [
+        ("en_US", LETTER),
+        ("fr_CA", LETTER),
+        ("es_MX", LETTER),
+        ("de_DE", A4),
+        ("en", A4),
+        ("es_419", A4),
+    ],
+)
+def test_paper_is_that_of_the_territory(locale: str, paper: tuple[float, float]) -> None:
+    page = for_lender(shipped_answer("shortest"))
+    scenario = page.scenario.model_copy(update={"locale": locale})
+    moved = for_lender(answer(scenario))
+    reader = pypdf.PdfReader(io.BytesIO(lender_pdf(moved, moved.best)))
+    box = reader.pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx(paper, abs=0.01)
+
+
+# ---------------------------------------------------------------- other ways to pay
+@pytest.mark.parametrize("at", [0, 2])
+def test_cash_and_a_lease(at: int) -> None:
+    page = shipped_answer("larkspur-lane")
+    chosen = page.choices[at]
+    document = lender_document(page, chosen)
+    printed = pages(typeset(document, date=NO_DATE))
+    assert stray(document, printed) == (Counter(), Counter())
+    kind = chosen.choice.financing.kind
+    words = {"cash": "none: nothing is owed", "lease": "none: the lessor owns the equipment"}
+    assert words[kind] in printed[0]
+    assert ("nothing is borrowed" in printed[0]) == (kind == "cash")
+    assert ("Lease payments in advance" in printed[0]) == (kind == "lease")
+
+
+# ---------------------------------------------------------------- every input with its basis
+@pytest.mark.parametrize("name", SHIPPED)
+def test_every_assumption_is_printed_with_its_basis(name: str) -> None:
+    (block,) = [
+        b
+        for b in tables(document_of(name))
+        if b["head"][:2] == ["input", "value"] and len(b["head"]) == 7
+    ]
+    bases = Counter(row[5] for row in block["rows"] if len(row) > 1)
+    assert set(bases) <= {"measured", "accounts", "quoted", "estimated", "default"}
+    page = for_lender(shipped_answer(name))
+    frame = lender.assumptions_table(page)
+    assert bases == Counter(frame["basis"])
