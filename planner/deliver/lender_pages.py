@@ -249,7 +249,7 @@ def _list(said: Sequence[str]) -> Json:
 
 
 def _facts(frame: pd.DataFrame) -> Json:
-    return {"kind": "facts", "head": list(frame.columns), "rows": frame.to_numpy().tolist()}
+    return {"kind": "facts", "rows": frame.to_numpy().tolist()}
 
 
 def _picture(picture: Picture) -> Json:

@@ -71,10 +71,15 @@ def lender_document(
         "appendix": appendix(page, shown),
     }
     layout: Json = {
-        "paper": "us-letter" if territory in LETTER else "a4",
+        "paper": paper_of(territory),
         "region": territory if re.fullmatch("[A-Z]{2}", territory) else None,
     }
     return {**_settable(said), **layout}
+
+
+def paper_of(territory: str) -> str:
+    """The paper of a territory, by its code; A4 where none is known."""
+    return "us-letter" if territory in LETTER else "a4"
 
 
 def _subtitle(page: AnswerPage, date: datetime.date | None) -> str:
