@@ -293,8 +293,8 @@ def _spots(book: zipfile.ZipFile) -> dict[str, tuple[str, str]]:
     spots = {}
     for name in names:
         sheet, _, address = (name.text or "").replace("$", "").rpartition("!")
-        sheet = sheet if sheet.startswith("'") else f"'{sheet}'"
-        spots[name.attrib["name"]] = (parts[sheet], address)
+        if not name.attrib["name"].startswith("_xlnm"):  # print titles
+            spots[name.attrib["name"]] = (parts[sheet], address)
     return spots
 
 
