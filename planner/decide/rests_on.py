@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -92,13 +92,15 @@ def choices_made(scenario: Scenario, choice: Choice) -> tuple[Leaf, ...]:
 
 def followed(scenario: Scenario, choice: Choice) -> tuple[str, ...]:
     """Defaults that follow from another input and so have no number of their own, in words."""
-    elsewhere = tuple(_elsewhere(scenario, choice))
     known = tuple(f"{leaf.key}: " for leaf in leaves(scenario) if leaf.value not in (None, ()))
-    return tuple(
-        line
-        for line in defaults_in_words(scenario)
-        if not line.startswith(known) and not line.startswith(elsewhere)
-    )
+    lines = of_choice(defaults_in_words(scenario), scenario, choice)
+    return tuple(line for line in lines if not line.startswith(known))
+
+
+def of_choice(lines: Iterable[str], scenario: Scenario, choice: Choice) -> tuple[str, ...]:
+    """Lines that begin with a key, without those of another machine, warranty or way to pay."""
+    elsewhere = tuple(_elsewhere(scenario, choice))
+    return tuple(line for line in lines if not line.startswith(elsewhere))
 
 
 def _elsewhere(scenario: Scenario, choice: Choice) -> Iterator[str]:

@@ -9,7 +9,7 @@ import pandas as pd
 
 from planner.decide.answer import AnswerPage
 from planner.decide.lending import Lending
-from planner.decide.rests_on import followed
+from planner.decide.rests_on import followed, of_choice
 from planner.decide.stress import stress_lines
 from planner.scenario.notices import costs_left_out, doubts
 from planner.show import lender, pictures, words
@@ -111,7 +111,7 @@ def _contents() -> Iterator[Json]:
 
 def _bought(page: AnswerPage) -> Json:
     frame = lender.equipment_table(page)
-    return _table(frame, widths=(2.4, 0.7, 1.4, 1.2, 1.6, 0.9, 1.8), size=0.88)
+    return _table(frame, widths=(2.4, 0.7, 1.4, 1.2, 1.9, 0.9, 1.5), size=0.88)
 
 
 def _pieces(page: AnswerPage) -> Iterator[Json]:
@@ -199,7 +199,9 @@ def _resale(page: AnswerPage, shown: Lending) -> Iterator[Json]:
 def _stress(page: AnswerPage) -> Iterator[Json]:
     lines = stress_lines(page.case, page.best.choice)
     frame = lender.stress_table(page, lines)
-    yield _table(frame, lender.formats(page, frame), widths=(2, 2.9, 1.2, 1.1, 0.7, 0.9), size=0.9)
+    yield _table(
+        frame, lender.formats(page, frame), widths=(2.3, 2.9, 1.1, 1.1, 0.8, 0.9), size=0.9
+    )
     yield _words(
         "Each line changes one thing; the last takes them all together. A line is repeated by "
         "adding these words to the program's command:"
@@ -218,19 +220,18 @@ def _assumptions(page: AnswerPage) -> Iterator[Json]:
     yield _table(frame, widths=(2.4, 1, 0.8, 0.8, 1.2, 1, 2.4), size=0.9) | {"rows": rows}
     yield _table(lender.choices_table(page), widths=(2.2, 1.6, 0.7), size=0.9)
     if derived := followed(page.scenario, page.best.choice):
-        yield _words("Defaults that follow from another number:")
-        yield _list(derived)
+        yield _list(derived, lead="Defaults that follow from another number:")
     yield _words(lender.rule_sentence(page.scenario))
 
 
 def _cautions(page: AnswerPage) -> Iterator[Json]:
     yield _list(words.CAUTIONS)
-    if doubtful := doubts(page.scenario):
-        yield _words("Inputs that are doubtful:")
-        yield _list(doubtful)
-    if left_out := costs_left_out(page.scenario):
-        yield _words("Costs that the scenario says nothing of, and that stand at zero:")
-        yield _list(left_out)
+    scenario, choice = page.scenario, page.best.choice
+    if doubtful := of_choice(doubts(scenario), scenario, choice):
+        yield _list(doubtful, lead="Inputs that are doubtful:")
+    if left_out := of_choice(costs_left_out(scenario), scenario, choice):
+        lead = "Costs that the scenario says nothing of, and that stand at zero:"
+        yield _list(left_out, lead=lead)
 
 
 # --- blocks -------------------------------------------------------------------------------------
@@ -244,8 +245,9 @@ def _words(*said: str) -> Json:
     return {"kind": "words", "words": list(said)}
 
 
-def _list(said: Sequence[str]) -> Json:
-    return {"kind": "list", "words": list(said)}
+def _list(said: Sequence[str], *, lead: str = "") -> Json:
+    """A list under the words that lead to it."""
+    return {"kind": "list", "lead": lead, "words": list(said)}
 
 
 def _facts(frame: pd.DataFrame) -> Json:

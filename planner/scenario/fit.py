@@ -9,8 +9,7 @@ from planner.scenario.document import Document
 from planner.scenario.estimates import Estimate
 from planner.scenario.faults import Fault
 from planner.scenario.key_paths import Path
-from planner.scenario.peek import number, rectangle, table, tables, written
-from planner.scenario.reading import repr_short
+from planner.scenario.peek import number, rectangle, shown, table, tables, written
 from planner.scenario.units import factor, number_and_unit
 
 _FIT: Final = 1e-9  # metres; a print as wide as the roll fits in spite of rounding
@@ -43,7 +42,7 @@ def _film(document: Document, at: int) -> Iterator[Fault]:
     usable = roll.width.likely - 2 * margin.likely
     if usable <= _FIT:
         must = f"leave a usable width on the roll, which is {roll.width.written} wide"
-        yield document.fault(margin_path, must, repr_short(margin.written))
+        yield document.fault(margin_path, must, shown(document, *margin_path))
         return
     is_own = "equipment" in (roll_path[0], margin_path[0])
     owner = f" of {document.key(('equipment', at))}" if is_own else ""
@@ -59,7 +58,7 @@ def _roll_ends(document: Document, path: Path, length: Estimate) -> Iterator[Fau
     ends = number(document, *path)
     if ends is not None and ends.high >= length.likely:
         must = f"be less than the length of the roll, {length.written}"
-        yield document.fault(path, must, repr_short(ends.written))
+        yield document.fault(path, must, shown(document, *path))
 
 
 def _in_unit_of(like: Estimate, metres: float) -> str:
@@ -74,7 +73,7 @@ def _too_wide(
     """Prints that fit a width [m] neither as they are nor, where it is allowed, turned."""
     for at, product in tables(document, "products"):
         prints = product.get("prints")
-        for size_at, size_written in enumerate(prints if isinstance(prints, list) else []):
+        for size_at in range(len(prints) if isinstance(prints, list) else 0):
             path: Path = ("products", at, "prints", size_at)
             size = rectangle(document, *path)
             if size is None:
@@ -83,4 +82,4 @@ def _too_wide(
             fits_turned = size.length.likely <= usable + _FIT
             if not fits and not (may_turn and fits_turned):
                 hint = "may_turn = true turns it" if fits_turned else ""
-                yield document.fault(path, f"fit {surface}", repr_short(size_written), hint)
+                yield document.fault(path, f"fit {surface}", shown(document, *path), hint)

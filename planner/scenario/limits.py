@@ -12,7 +12,7 @@ from planner.scenario.faults import Fault
 from planner.scenario.fit import fit_faults
 from planner.scenario.key_paths import Path
 from planner.scenario.offers import offer_faults, price_of
-from planner.scenario.peek import month_at, number, table, tables, written
+from planner.scenario.peek import month_at, number, shown, table, tables, written
 from planner.scenario.reading import repr_short
 from planner.scenario.schema import Depreciation
 
@@ -38,7 +38,7 @@ def _running(document: Document) -> Iterator[Fault]:
     horizon, runs_from = number(document, "horizon"), number(document, "runs_from")
     if horizon and runs_from and runs_from.likely >= horizon.likely:
         must = f"be before the horizon, {horizon.written}"
-        yield document.fault(("runs_from",), must, repr_short(runs_from.written))
+        yield document.fault(("runs_from",), must, shown(document, "runs_from"))
 
 
 def _closed(document: Document) -> Iterator[Fault]:
@@ -51,7 +51,9 @@ def _closed(document: Document) -> Iterator[Fault]:
     for at, shut in enumerate(months):
         if shut is not None and not start <= shut <= last:
             must = f"be a month of the plan, {start} to {last}"
-            yield document.fault(("shop", "closed", at), must, repr_short(str(shut)))
+            yield document.fault(
+                ("shop", "closed", at), must, shown(document, "shop", "closed", at)
+            )
     first = start.plus(int(runs_from.likely) if runs_from else 0)
     if first <= last and len({m for m in months if m and first <= m <= last}) > last.since(first):
         yield document.fault(("shop", "closed"), "leave a month open in which the printer runs")
@@ -69,7 +71,7 @@ def _work(document: Document) -> Iterator[Fault]:
             path: Path = ("products", at, "today")
             must = "have a price at which today's transfers are bought in"
             hint = "give today.buy_in_price, or the product's buy_in"
-            yield document.fault(path, must, repr_short(works.written), hint)
+            yield document.fault(path, must, shown(document, *path), hint)
 
 
 def _spoilage(document: Document) -> Iterator[Fault]:

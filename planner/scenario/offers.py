@@ -9,8 +9,7 @@ from planner.scenario.derived import LOAN_DOWN_PAYMENT
 from planner.scenario.document import Document
 from planner.scenario.faults import Fault
 from planner.scenario.key_paths import Path
-from planner.scenario.peek import number, table, tables, written
-from planner.scenario.reading import repr_short
+from planner.scenario.peek import number, shown, table, tables, written
 
 
 def offer_faults(document: Document, at: int) -> Iterator[Fault]:
@@ -24,9 +23,12 @@ def offer_faults(document: Document, at: int) -> Iterator[Fault]:
         counted = number(document, *base, key)
         if counted is not None and counted.likely > term.likely:
             must = f"be at most the {what} of the term, {term.likely:g}"
-            yield document.fault((*base, key), must, counted.written)
-    if table(document, *base).get("kind") in ("loan", "instalments"):
-        yield from _repayments(document, base, term=term.likely)
+            yield document.fault((*base, key), must, shown(document, *base, key))
+    match table(document, *base).get("kind"):
+        case "loan" | "instalments":
+            yield from _repayments(document, base, term=term.likely)
+        case "lease":
+            yield from _paid_at_signing(document, base)
 
 
 def price_of(document: Document, at: int) -> float | None:
@@ -67,19 +69,15 @@ def _repayments(document: Document, base: Path, *, term: float) -> Iterator[Faul
         waits = [wait.written for wait in (interest_only, first) if wait is not None]
         yield document.fault((*base, key), must, " and ".join(waits))
         return
-    lent = _least_lent(document, base)
-    if lent:
-        yield from _repaid(document, base, lent=lent, months=round(term - before))
-
-
-def _least_lent(document: Document, base: Path) -> float | None:
-    """What the equipment alone makes a loan lend, for the dearest set [money]."""
-    covers = table(document, *base).get("covers", ["equipment"])
-    down = number(document, *base, "down_payment")
-    if not isinstance(covers, list) or "equipment" not in covers:
-        return None
+    down, fee = number(document, *base, "down_payment"), number(document, *base, "fee")
     share = LOAN_DOWN_PAYMENT if down is None else down.likely
-    return max(_prices_for(document, base), default=0.0) * (1 - share)
+    lent = [price * (1 + tax) * (1 - share) for price, tax in _prices_for(document, base)]
+    if not lent:
+        return
+    yield from _repaid(document, base, lent=max(lent), months=round(term - before))
+    if fee is not None and fee.high >= min(lent):
+        must = f"be less than the price of the equipment that is lent, {min(lent):.2f}"
+        yield document.fault((*base, "fee"), must, shown(document, *base, "fee"))
 
 
 def _repaid(document: Document, base: Path, *, lent: float, months: int) -> Iterator[Fault]:
@@ -89,7 +87,7 @@ def _repaid(document: Document, base: Path, *, lent: float, months: int) -> Iter
     if payment is not None and payment.low * times + last < lent * (1 - 1e-9):
         least = f"{(lent - last) / times:.2f} {document.currency or 'money'}/month"
         must = f"repay at least the price of the equipment, {least}"
-        yield document.fault((*base, "payment"), must, repr_short(payment.written))
+        yield document.fault((*base, "payment"), must, shown(document, *base, "payment"))
 
 
 def _payments(document: Document, base: Path, months: int) -> float:
@@ -103,12 +101,31 @@ def _payments(document: Document, base: Path, months: int) -> float:
     return sum((1 + change.likely) ** (month // round(every.likely)) for month in range(months))
 
 
-def _prices_for(document: Document, offer: Path) -> Iterator[float]:
-    """Prices of the sets that an offer is for, after discount, with sales tax [money]."""
+def _paid_at_signing(document: Document, base: Path) -> Iterator[Fault]:
+    """A lease that takes as much at signing as the lessor pays for the equipment."""
+    payment, fee = number(document, *base, "payment"), number(document, *base, "document_fee")
+    advance = number(document, *base, "advance_payments")
+    prices = [price for price, _ in _prices_for(document, base)]
+    ahead = advance.likely * payment.high if advance and payment else 0.0
+    paid = ahead + (fee.high if fee else 0.0)
+    if prices and paid >= min(prices):
+        key = "document_fee" if fee and fee.high > ahead else "advance_payments"
+        must = f"leave the payments at signing below the price, {min(prices):.2f}"
+        yield document.fault((*base, key), must, f"{paid:.2f}")
+
+
+def _prices_for(document: Document, offer: Path) -> Iterator[tuple[float, float]]:
+    """Price after discount [money] and share of sales tax of the sets that an offer is for.
+
+    Nothing where the offer does not cover the equipment.
+    """
+    covers = table(document, *offer).get("covers", ["equipment"])
     wanted = table(document, *offer).get("equipment")
+    if not isinstance(covers, list) or "equipment" not in covers:
+        return
     for at, equipment in tables(document, "equipment"):
         price = price_of(document, at)
         discount = number(document, "equipment", at, "discount")
         tax = number(document, "equipment", at, "sales_tax")
         if wanted in (None, equipment.get("name")) and price and discount and tax:
-            yield price * (1 - discount.likely) * (1 + tax.likely)
+            yield price * (1 - discount.likely), tax.likely

@@ -17,6 +17,7 @@ from planner.scenario.estimates import Estimate
 from planner.scenario.fields import field_at, reads_at
 from planner.scenario.key_paths import child
 from planner.scenario.kinds import Month, month
+from planner.scenario.reading import repr_short
 from planner.scenario.schema import Rectangle
 
 
@@ -38,6 +39,15 @@ def number(document: Document, *path: str | int) -> Estimate | None:
         return reads.estimate(field.default if value is None else value, currency=document.currency)
     except PydanticCustomError:
         return None
+
+
+def shown(document: Document, *path: str | int) -> str:
+    """What stands under a path, or its default, as messages show it."""
+    value, field = written(document, *path), field_at(path)
+    if value is None and field is not None:
+        value = field.default
+    read = number(document, *path) if isinstance(value, Mapping) else None
+    return read.written if read else repr_short(value)
 
 
 def rectangle(document: Document, *path: str | int) -> Rectangle | None:

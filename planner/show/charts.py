@@ -71,13 +71,14 @@ class PaybackLine:
     """Cumulative money [currency] at the ends of months 0, 1, 2..., and its payback [month].
 
     The values leave out what only the end brings; `payback` is None exactly if the last is below
-    zero.
+    zero. `short` names the line where there is little room.
     """
 
     label: str
     values: Sequence[float]
     payback: float | None
     place: int | None = None
+    short: str = ""
 
 
 @dataclass(frozen=True)
@@ -120,7 +121,7 @@ def cumulative_cash(lines: Sequence[PaybackLine], *, numbers: Numbers) -> Pictur
     low_words = f"lowest\n{numbers.money(lowest)}, {_at(month)}"
     with styled():
         figure, axes = _month_axes(horizon=horizon, words=words)
-        _money_axis(axes, numbers, label=f"money so far, {numbers.currency}")
+        _money_axis(axes, numbers, label=f"money gained so far, {numbers.currency}")
         _zero_line(axes)
         _leave_room(axes, [0.0, *(value for line in lines for value in line.values)])
         _drop(axes, month, to=lowest)
@@ -133,7 +134,8 @@ def cumulative_cash(lines: Sequence[PaybackLine], *, numbers: Numbers) -> Pictur
                 _drop(axes, line.payback)
                 _point(axes, line.payback, 0.0, look)
                 after = numbers.months(line.payback, limit=horizon)
-                tops.append(above(axes, line.payback, f"pays back after\n{after}"))
+                name = f"{line.short} pays back" if line.short else "pays back"
+                tops.append(above(axes, line.payback, f"{name} after\n{after}"))
         settle(figure, column=ends, rows=[tops])
     alt = _alt(f"Line chart of money so far by month over {horizon} months", *words, low_words)
     return Picture("cumulative-cash", figure, alt)
@@ -153,10 +155,10 @@ def cash_flow(
     worst = min(range(1, horizon + 1), key=lambda t: net[t])
     low_words = f"lowest balance\n{numbers.money(lowest)}, {_at(month)}"
     end_words = f"balance {numbers.money(balance[-1])}\nat month {horizon}"
-    limit_words = f"the shop's own limit\n{numbers.money(limit)}" if limit is not None else None
+    limit_words = f"the shop keeps at least\n{numbers.money(limit)}" if limit is not None else None
     flow_words = {0: f"at signing (no bar)\n{numbers.money(net[0])}"}
     flow_words[best] = f"best, month {best}\n{numbers.money(net[best])}"
-    flow_words[worst] = f"worst, month {worst}\n{numbers.money(net[worst])}"
+    flow_words[worst] = f"worst later, month {worst}\n{numbers.money(net[worst])}"
     with styled():
         figure = Figure(figsize=(WIDTH, 5.6), layout="constrained")
         upper, lower = figure.subplots(2, 1, sharex=True, height_ratios=[3, 2])
@@ -264,7 +266,7 @@ def break_even(
     with styled():
         figure, axes = _axes(words=line_words)
         _number_across(axes, numbers, values=volumes, label="pieces a week")
-        _money_axis(axes, numbers, label=f"a month, {numbers.currency}")
+        _money_axis(axes, numbers, label=f"money a month, {numbers.currency}")
         _leave_room(axes, [0.0, *income, *total_cost], below=0.0)
         ends = []
         for index, (values, text) in enumerate(zip((income, total_cost), line_words, strict=True)):

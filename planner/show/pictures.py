@@ -27,6 +27,7 @@ def payback_picture(page: AnswerPage, answered: Answered) -> Picture:
             label=f"{COMPARISON_LETTERS[name]} {comparison_name(page, name)}",
             values=_plain(series[name]),
             payback=answered.figures.payback[name].months,
+            short=COMPARISON_LETTERS[name],
         )
         for name in HEADLINE_FIRST
     ]
@@ -36,7 +37,9 @@ def payback_picture(page: AnswerPage, answered: Answered) -> Picture:
 
 
 def _joined(line: charts.PaybackLine, label: str) -> charts.PaybackLine:
-    return charts.PaybackLine(label=label, values=line.values, payback=line.payback)
+    return charts.PaybackLine(
+        label=label, values=line.values, payback=line.payback, short="B and C"
+    )
 
 
 def cash_flow_picture(page: AnswerPage, answered: Answered) -> Picture:

@@ -24,10 +24,11 @@ from planner.decide.lending import (
     lowest_cover_at,
 )
 from planner.decide.projection import fiscal_years, projection
-from planner.decide.rests_on import assumptions, bases, choices_made, followed
+from planner.decide.rests_on import assumptions, bases, choices_made, followed, of_choice
 from planner.decide.stress import stress_lines
 from planner.plan import plan
 from planner.scenario.kinds import Month
+from planner.scenario.notices import costs_left_out
 
 EVERY_CHOICE = [(name, at) for name in SHIPPED for at in range(len(shipped_answer(name).choices))]
 BOTH = {
@@ -336,6 +337,9 @@ def test_what_belongs_to_another_choice_is_left_out():
     assert 'financing."Bank loan, 48 months".rate' in keys
     assert "tax.year_ends" in keys
     assert len(keys) == len(set(keys))
+    lines = of_choice(costs_left_out(page.scenario), page.scenario, chosen.choice)
+    assert [line for line in lines if "60 cm" in line]
+    assert not [line for line in lines if "30 cm" in line or "lease" in line]
 
 
 @pytest.mark.parametrize("name", SHIPPED)

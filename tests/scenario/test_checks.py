@@ -465,6 +465,42 @@ def test_a_loan_for_the_start_up_alone_is_not_measured_by_the_equipment(
     assert faults(edit('rate = "9 %/year"', offer)) == []
 
 
+def test_the_fee_of_a_loan_is_less_than_the_loan(faults: Faults, shop: str) -> None:
+    both_sides(
+        faults,
+        lambda fee: f"{shop}fee = {fee}\n",
+        "11999",
+        "12000",  # 80 % of 15,000
+        'financing."Bank loan".fee: must be less than the price of the equipment that is lent, '
+        "12000.00 (got 12000)",
+    )
+
+
+@pytest.mark.parametrize(
+    ("inside", "outside", "key", "paid"),
+    [
+        ("document_fee = 14999", "document_fee = 15000", "document_fee", 15000),
+        (
+            "document_fee = 599\nadvance_payments = 48",
+            "document_fee = 600\nadvance_payments = 48",
+            "advance_payments",
+            15000,  # 48 × 300 and the fee
+        ),
+    ],
+)
+def test_a_lease_takes_less_at_signing_than_the_price(
+    faults: Faults, shop: str, inside: str, outside: str, key: str, paid: int
+) -> None:
+    both_sides(
+        faults,
+        lambda keys: f"{shop}{LEASE}{keys}\n",
+        inside,
+        outside,
+        f'financing."Lease, 48 months".{key}: must leave the payments at signing below the price, '
+        f"15000.00 (got {paid}.00)",
+    )
+
+
 def test_the_first_payment_lies_after_signing(faults: Faults, shop: str) -> None:
     signed = f"{shop}signed = 2027-03-10\n"
     both_sides(
@@ -487,7 +523,7 @@ def test_notice_is_given_within_the_term(faults: Faults, shop: str) -> None:
         "48 months",
         "49 months",
         'financing."Lease, 48 months".notice: must be at most the months of the term, 48 '
-        "(got 49 months)",
+        '(got "49 months")',
     )
 
 

@@ -326,7 +326,7 @@ def test_cash_flow_prints_its_key_values() -> None:
     for said in (
         "lowest balance $2,600, at signing",
         "balance $3,800 at month 3",
-        "the shop's own limit $2,000",
+        "the shop keeps at least $2,000",
         "at signing (no bar) -$6,400",
         "best, month 1 $900",
         "worst, month 2 -$200",

@@ -32,7 +32,8 @@ _HOW: Final = (
     "Coloured cells on Inputs and Products may be changed; every other sheet follows by formulas.",
     "Sheets are protected against slips, without a password.",
     "Not live: the sentence above, the sheet Choices, the horizon, print sizes and pieces an order "
-    "(laid out by the program), and which choice is shown.",
+    "(laid out by the program), shares that a depreciation rule lays down by tax year, and which "
+    "choice is shown.",
 )
 
 

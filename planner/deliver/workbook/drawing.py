@@ -1,4 +1,4 @@
-"""Draws the sheets: cells with their formulas and values, charts, print set-up."""
+"""Draws the sheets: cells with their formulas and values."""
 
 from __future__ import annotations
 
@@ -19,14 +19,13 @@ from planner.deliver.workbook.book import (
     Table,
     Words,
 )
-from planner.deliver.workbook.grid import Grid, Heading, Line, Ref, Scope, Value
+from planner.deliver.workbook.chart_drawing import put_chart
+from planner.deliver.workbook.grid import Grid, Heading, Line, Scope, Value
 from planner.deliver.workbook.looks import INPUT, INPUT_INK, PALE, RULE, WARN, Looks
 from planner.deliver.workbook.page_setup import set_up
 from planner.deliver.workbook.widths import Widths
-from planner.show.style import STROKES
 
 CREATED: Final = datetime(2000, 1, 1)  # no clock: the same workbook, the same bytes
-_DASHES: Final = ("solid", "dash", "round_dot", "dash_dot")
 _ROW: Final = 12.5  # points
 _RUNS_OVER: Final = 30  # characters; longer words run over the cells to their right
 _SIGNS: Final = ("=", "+", "-", "@")
@@ -85,7 +84,8 @@ class _Pen:
                 case Grid():
                     self._grid(block)
                 case Chart():
-                    self._chart(row, column, block)
+                    self._heading(row, column, block.heading)
+                    put_chart(self._workbook, self._page, (row + 1, column), block, self._grids)
         set_up(self._page, self._sheet, self._widths, is_metric=is_metric)
 
     def _text(self, row: int, column: int, text: str, **properties: Any) -> None:
@@ -162,7 +162,6 @@ class _Pen:
             origin = entry.origin or Origin()
             source = ", ".join(part for part in (origin.source, origin.date) if part)
             notes = [origin.written, origin.basis, source, *notes]
-        if listing.with_origin:
             widths = (*_ORIGIN.values(), *_NAMES.values(), *_NOTE.values())
             lines = max(math.ceil(len(t) / w) for t, w in zip(notes, widths, strict=True))
             self._page.set_row(row, _ROW * max(1, lines))
@@ -240,50 +239,6 @@ class _Pen:
             template = line.template(position)
             formula = scope.formula(template) if template else ""
             self._cell(*grid.place(at, position), value, line.unit, formula, **look)
-
-    def _chart(self, row: int, column: int, chart: Chart) -> None:
-        grid = self._grids[chart.alias]
-        self._heading(row, column, chart.heading)
-        drawing = self._workbook.add_chart({"type": "line"})
-        for key, name, stroke, dash in zip(
-            chart.lines, chart.names, STROKES, _DASHES, strict=False
-        ):
-            drawing.add_series(
-                {
-                    "name": name,
-                    "categories": f"={Ref(grid, -1, 0, '').all}",
-                    "values": f"={Ref(grid, grid.at(key), 0, '').all}",
-                    "line": {"color": stroke.colour, "dash_type": dash, "width": 2},
-                }
-            )
-        font = {"name": "Arial", "size": 9, "bold": False}
-        drawing.set_x_axis(
-            {
-                "name": chart.across,
-                "name_font": font,
-                "num_font": font,
-                "label_position": "low",
-                "interval_unit": 12,
-                "interval_tick": 12,
-            }
-        )
-        drawing.set_y_axis(
-            {
-                "name": chart.up,
-                "name_font": font,
-                "num_font": font,
-                "num_format": "#,##0",
-                "major_gridlines": {"visible": True, "line": {"color": PALE}},
-            }
-        )
-        drawing.set_title({"none": True})
-        if len(chart.lines) > 1:
-            drawing.set_legend({"position": "bottom", "font": font})
-        else:
-            drawing.set_legend({"none": True})
-        drawing.set_size({"width": 900, "height": 380})
-        words = f"{chart.heading}, by {chart.across}, in {chart.up}: {'; '.join(chart.names)}."
-        self._page.insert_chart(row + 1, column, drawing, {"description": words})
 
 
 def _look(line: Line) -> dict[str, Any]:

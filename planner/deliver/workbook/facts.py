@@ -174,11 +174,6 @@ class Facts:
         """The grid that holds the months of one way of paying."""
         return f"{grid}_{CASH}" if way == CASH and self.for_cash is not None else grid
 
-    @property
-    def numbers_of_products(self) -> range:
-        """1 to the number of products."""
-        return range(1, len(self.scenario.products) + 1)
-
     @cached_property
     def transfers_each(self) -> tuple[float, ...]:
         """Transfers and garments that one piece sold takes, product by product."""

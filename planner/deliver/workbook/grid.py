@@ -174,7 +174,7 @@ class _Other:
         return Ref(self.grid, self.grid.at(key), self.position, self.sheet)
 
 
-class Scope(Mapping[str, object]):
+class Scope:
     """What a template may speak of, seen from one position of a grid or from a list of figures."""
 
     def __init__(
@@ -189,12 +189,6 @@ class Scope(Mapping[str, object]):
                 return Ref(self._own, self._own.at(key), self._position, self._sheet)
             key = self._own.instead.get(key, key)
         return _Other(self._grids[key], self._position, self._sheet)
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._grids)
-
-    def __len__(self) -> int:
-        return len(self._grids)
 
     def formula(self, template: str) -> str:
         """The formula of a template."""

@@ -37,6 +37,7 @@ from planner.show.numbers import Numbers, rounded
 from planner.show.words import numbers_of, payback_words
 
 Formats = dict[str, Callable[[float], str]]
+IN_MONTH: Final = "in month"
 NET: Final = "net of the plan"
 CHANGE: Final = "change in the bank balance"
 BALANCE: Final = "bank balance at the end"
@@ -295,12 +296,12 @@ def stress_table(page: AnswerPage, lines: tuple[StressLine, ...]) -> pd.DataFram
                 back,
                 found.value,
                 found.lowest_cash,
-                str(found.lowest_cash_month),
+                found.lowest_cash_month,
                 found.lowest_cover,
             ]
         )
     value = f"worth today, B [{currency}]"
-    heads = ["what changes", "B pays back", value, f"lowest balance [{currency}]", "in month"]
+    heads = ["what changes", "B pays back", value, f"lowest balance [{currency}]", IN_MONTH]
     return pd.DataFrame(rows, columns=[*heads, "lowest cover, B"])
 
 
@@ -383,11 +384,13 @@ def _path(key: str) -> tuple[str, str]:
 def formats(page: AnswerPage, frame: pd.DataFrame, *, cents: bool = False) -> Formats:
     """How the numbers of a table are shown: money where the heading names it, else a ratio."""
     numbers = numbers_of(page.scenario)
-    is_money = f"[{page.scenario.currency}]"
-    return {
-        column: partial(numbers.money, cents=cents) if is_money in column else "{:.2f}".format
-        for column in _numeric(frame)
-    }
+    shown: Formats = dict.fromkeys(_numeric(frame), "{:.2f}".format)
+    for column in shown:
+        if f"[{page.scenario.currency}]" in column:
+            shown[column] = partial(numbers.money, cents=cents)
+        elif column == IN_MONTH:
+            shown[column] = "{:.0f}".format
+    return shown
 
 
 def cash_formats(page: AnswerPage, frame: pd.DataFrame) -> Formats:
