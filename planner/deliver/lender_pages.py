@@ -182,7 +182,7 @@ def _schedule(page: AnswerPage) -> Iterator[Json]:
     yield _words(words.RATE_NOTE)
     formats = lender.formats(page, frame, cents=True)
     widths = (0.6, *[1] * (len(frame.columns) - 1))
-    yield _table(frame, formats, widths=widths, size=0.9, strong=[len(frame) - 1])
+    yield _table(frame, formats, widths=widths, size=0.86, strong=[len(frame) - 1])
 
 
 def _resale(page: AnswerPage, shown: Lending) -> Iterator[Json]:

@@ -47,6 +47,7 @@ def written(tmp_path_factory: pytest.TempPathFactory) -> Any:
     return path_of
 
 
+@cache
 def _cells(path: Path, *, values: bool = False) -> dict[tuple[str, str], Any]:
     book = openpyxl.load_workbook(path, data_only=values)
     return {

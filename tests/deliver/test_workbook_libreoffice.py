@@ -109,6 +109,36 @@ TRIALS |= {
         },
     ),
 }
+OFFERS = [
+    {
+        "name": "By payment",
+        "kind": "instalments",
+        "payment": "1400 USD/month",
+        "term": "15 months",
+        "interest_only": "2 months",
+        "first_payment_after": "2 months",
+    },
+    {
+        "name": "By rate",
+        "kind": "lease",
+        "rate": "12 %/year",
+        "term": "18 months",
+        "due": "start",
+        "advance_payments": 3,
+        "at_end": {"buy": 500},
+    },
+]
+TRIALS |= {
+    f"{offer['name']} given": Trial(
+        "larkspur-lane", f"Included, 12 months · {offer['name']}", SHORT | {"financing": OFFERS}
+    )
+    for offer in OFFERS
+}
+TRIALS["transfers at a price a piece"] = Trial(
+    "two-widths",
+    "Lease",
+    SHORT | {"shop.closed": ["2027-08"], 'products."Tote bag".buy_in': 1.9},
+)
 CHANGED = {
     "larkspur-lane": Trial(
         "larkspur-lane",

@@ -173,11 +173,12 @@ def _balance(facts: Facts) -> Blocks:
     if shop.cash_flow_before is not None:
         draw = "-shop_owner_draw" if shop.owner_draw is not None else ""
         rest = f"+(shop_cash_flow_before{draw})/12-{{other_debts}}"
-    yield Heading("Bank balance, without what only the end of the horizon brings")
+    words = "cash at start and C, own cash"
+    words += ", the rest of the shop less draw and debts" if rest else ""
+    yield Heading(f"Bank balance, without what only the end of the horizon brings: {words}")
     yield line(
         "balance",
-        "cash at start + C, own cash"
-        + (" + the rest of the shop less draw and debts" if rest else ""),
+        "bank balance",
         facts.currency,
         np.atleast_2d(cash(facts.evaluation).balance),
         f"{{balance.prev}}+{{own_C}}{rest}",

@@ -99,12 +99,12 @@ class _Pen:
     ) -> None:
         """A formula with the engine's value, a number, or text; nothing for None without one."""
         if isinstance(value, str):
-            properties = {"align": "right"} | properties
+            properties = {"align": "right" if formula else "left"} | properties
         look = self._looks.number(unit, value, **properties)
         if formula:
             self._page.write_formula(row, column, formula, look, value)
         elif isinstance(value, str):
-            self._text(row, column, value, **properties | {"align": "left"})
+            self._text(row, column, value, **properties)
         elif value is None:
             self._page.write_blank(row, column, None, look)
         else:
@@ -171,8 +171,12 @@ class _Pen:
                 self._text(row, at, text, **look)
 
     def _table(self, row: int, column: int, table: Table) -> None:
-        for at, head in enumerate(table.header):
-            self._text(row, column + at, head, bold=True, text_wrap=True, bottom=1)
+        for at, (head, unit) in enumerate(
+            zip(table.header, table.units, strict=True), start=column
+        ):
+            align = "right" if unit else "left"
+            self._text(row, at, head, bold=True, text_wrap=True, bottom=1, align=align)
+            self._widths.give(at, 11.5)
         self._page.set_row(row, 50)
         for down, cells in enumerate(table.rows, start=1):
             for at, (value, unit) in enumerate(zip(cells, table.units, strict=True), start=column):

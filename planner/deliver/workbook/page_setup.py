@@ -41,15 +41,21 @@ def set_up(page: Any, sheet: Sheet, widths: Widths, *, is_metric: bool) -> None:
     page.set_footer("&L&A&RPage &P of &N")
     if months is None:
         page.fit_to_pages(1, int(sheet.on_one_page))
+        for grid in _grids(sheet):
+            if grid.vertical:
+                page.repeat_rows(grid.row, grid.row + grid.margin - 1)
         return
     _year_by_year(page, sheet, months, columns, paper)
 
 
 def _month_grid(sheet: Sheet) -> Grid | None:
     """The grid of a sheet that has more months than fit on a page."""
-    grids = [block for _, _, block in sheet.placed if isinstance(block, Grid)]
-    wide = [grid for grid in grids if not grid.vertical and grid.axis == "month"]
+    wide = [grid for grid in _grids(sheet) if not grid.vertical and grid.axis == "month"]
     return wide[0] if wide else None
+
+
+def _grids(sheet: Sheet) -> list[Grid]:
+    return [block for _, _, block in sheet.placed if isinstance(block, Grid)]
 
 
 def _even(columns: dict[int, float], grid: Grid) -> dict[int, float]:

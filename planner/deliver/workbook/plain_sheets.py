@@ -41,13 +41,15 @@ def _cell(cell: object) -> Value:
 
 
 def _unit(column: str, currency: str) -> str:
+    """What decides how a column's numbers look; empty for words."""
     if column.endswith(f"[{currency}]"):
         return currency
-    if column.endswith("percentage rate"):
-        return "%"
-    if column.endswith("cover"):
-        return "cover"
-    return "month" if column.endswith("[month]") else "count"
+    units = {
+        "annual percentage rate": "%",
+        "lowest debt service cover": "cover",
+        "in month": "count",
+    }
+    return "month" if column.endswith("[month]") else units.get(column, "")
 
 
 def charts_sheet(facts: Facts) -> Sheet:
