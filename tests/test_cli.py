@@ -49,7 +49,8 @@ def test_figures_import_no_drawing_and_no_statistics():
         "import sys\nfrom typer.testing import CliRunner\nfrom planner.cli import app\n"
         f"result = CliRunner().invoke(app, ['figures', {str(SHORTEST)!r}, '--format', 'json'])\n"
         "assert result.exit_code == 0, result.output\n"
-        "print([n for n in ('matplotlib', 'scipy.stats', 'papermill', 'IPython') if n in sys.modules])\n"
+        "heavy = ('matplotlib', 'scipy.stats', 'papermill', 'IPython')\n"
+        "print([name for name in heavy if name in sys.modules])\n"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"

@@ -110,9 +110,7 @@ def _front(page: AnswerPage, output_dir: Path) -> Front:
         ],
         pictures=list(_pictures(output_dir)),
         documents=[
-            Link(words, name)
-            for name, words in DOCUMENTS.items()
-            if (output_dir / name).exists()
+            Link(words, name) for name, words in DOCUMENTS.items() if (output_dir / name).exists()
         ],
         tables=[
             Link(path.stem.replace("-", " "), f"tables/{path.name}")

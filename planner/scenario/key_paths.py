@@ -15,7 +15,13 @@ _PART = re.compile(rf"\s*({KEY_PART})\s*((?:\[\d{{1,6}}\])*)\s*(?:\.|$)")
 
 
 def split_key(key: str) -> list[str | int]:
-    """``products."Full-front tee".prints[0]`` → its parts; raises LookupError when it cannot."""
+    """The parts of a key path; raises ``LookupError`` with what cannot be read.
+
+    Examples
+    --------
+    >>> split_key('products."Full-front tee".prints[0]')
+    ['products', 'Full-front tee', 'prints', 0]
+    """
     parts: list[str | int] = []
     rest = key.strip()
     if not rest or rest.endswith("."):

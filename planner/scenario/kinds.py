@@ -38,7 +38,13 @@ class Month:
     month: int
 
     def plus(self, months: int) -> Month:
-        """The month ``months`` later; negative goes back."""
+        """The month ``months`` later; negative goes back.
+
+        Examples
+        --------
+        >>> str(Month(2027, 11).plus(3))
+        '2028-02'
+        """
         at = self.year * 12 + self.month - 1 + months
         return Month(at // 12, at % 12 + 1)
 

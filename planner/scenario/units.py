@@ -122,6 +122,11 @@ def number_and_unit(text: str) -> tuple[float, str]:
 
     Raises ``UnitError`` for decimal commas, separators between thousands and anything else that
     is not one number followed by one unit.
+
+    Examples
+    --------
+    >>> number_and_unit("24 1/2 in")
+    (24.5, 'in')
     """
     text = text.strip().replace("\u00b2", "^2").replace("\u2033", '"')
     mixed = _MIXED.match(text)
@@ -189,6 +194,11 @@ def factor(unit: str, target: str, currency: str) -> float:
     Money is in ``currency``; where that is empty, any currency code is understood. Rates per open
     day or per open week are counts on the shop's own calendar; they are never converted into each
     other. Raises ``UnitError`` when the dimension is wrong.
+
+    Examples
+    --------
+    >>> factor("ft", "metre", "")  # NIST Special Publication 811, appendix B.8: exact
+    0.3048
     """
     registry = _registry()
     expression = _expression(unit, currency)

@@ -174,13 +174,13 @@ class _Pen:
         for at, (head, unit) in enumerate(
             zip(table.header, table.units, strict=True), start=column
         ):
-            align = "right" if unit else "left"
-            self._text(row, at, head, bold=True, text_wrap=True, bottom=1, align=align)
+            side = {"align": "right"} if unit else {"align": "left", "indent": 1}
+            self._text(row, at, head, bold=True, text_wrap=True, bottom=1, **side)
             self._widths.give(at, 11.5)
         self._page.set_row(row, 50)
         for down, cells in enumerate(table.rows, start=1):
             for at, (value, unit) in enumerate(zip(cells, table.units, strict=True), start=column):
-                self._cell(row + down, at, value, unit, "")
+                self._cell(row + down, at, value, unit, "", indent=int(isinstance(value, str)))
                 if isinstance(value, str):
                     self._widths.see_text(at, value)
 
