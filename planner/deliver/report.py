@@ -118,14 +118,12 @@ def _notice_lines(scenario: Scenario) -> Iterator[str]:
 
 def check_lines(path: Path, scenario: Scenario) -> Iterator[str]:
     """A scenario that can be used: what is doubtful, left out, default or not yet used."""
-    from planner.scenario.starter import starter_values_left
+    from planner.scenario.starter import starter_sentence
 
     given = [estimate for estimate in inputs(scenario) if estimate.basis != "default"]
     yield f"{path.name}: can be used: {len(given)} inputs, {len(scenario.prints)} test prints"
-    left = starter_values_left(scenario)
-    if left:
-        yield f"  {len(left)} of {len(given)} inputs still hold the starter's values:"
-        yield f"    {', '.join(left)}"
+    if sentence := starter_sentence(scenario):
+        yield f"  {sentence}"
     for title, lines in (
         ("doubtful", doubts(scenario)),
         ("costs left out", costs_left_out(scenario)),

@@ -111,6 +111,16 @@ def test_inputs_stand_with_the_user_s_text_and_source(written: Any) -> None:
     assert rows["buy_in_1_price"][5] == "six supplier invoices, 2026-10-30"
 
 
+def test_a_term_may_be_as_long_as_its_schedule(written: Any) -> None:
+    """48 months in a plan of 60; 60 months in a plan of 48."""
+    for name in ("larkspur-lane", "new-shop"):
+        book = openpyxl.load_workbook(written(name))
+        _, cell = book.defined_names["loan_term"].attr_text.replace("$", "").split("!")
+        rules = book["Inputs"].data_validations.dataValidation
+        (rule,) = [rule for rule in rules if cell in rule.sqref]
+        assert (rule.type, rule.formula1, rule.formula2) == ("whole", "1", "60")
+
+
 @pytest.fixture(scope="module")
 def evil(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A workbook of a shop whose words look like formulas."""

@@ -27,7 +27,8 @@ class Origin:
 class Entry:
     """One named figure of a list: an input, a figure that stays as it is, or one worked out.
 
-    ``formula`` is its template, empty for a constant; ``note`` says what a reader should know.
+    ``formula`` is its template, empty for a constant; ``most`` is the largest whole number that a
+    user may enter, None where any number may stand; ``note`` says what a reader should know.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Entry:
     value: Value
     formula: str = ""
     is_input: bool = False
+    most: int | None = None
     origin: Origin | None = None
     note: str = ""
 

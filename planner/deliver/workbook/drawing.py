@@ -154,6 +154,11 @@ class _Pen:
         if isinstance(entry.value, str):
             look |= {"align": "left"} if len(entry.value) > _RUNS_OVER else {}
         self._cell(row, column + 2, entry.value, entry.unit, formula, **look)
+        if entry.most is not None:
+            whole = {"validate": "integer", "criteria": "between", "minimum": 1}
+            self._page.data_validation(
+                row, column + 2, row, column + 2, whole | {"maximum": entry.most}
+            )
 
     def _notes(self, row: int, column: int, entry: Entry, listing: Listing) -> None:
         """Where an entry comes from, its name and what should be known of it."""

@@ -13,10 +13,11 @@ from planner.scenario.estimates import Estimate, Values
 
 @dataclass(frozen=True)
 class Given:
-    """Makes entries from inputs at what they are worth in one evaluation."""
+    """Makes entries from inputs at what they are worth in one evaluation; ``horizon`` [month]."""
 
     values: Values
     currency: str
+    horizon: int
 
     def entry(
         self,

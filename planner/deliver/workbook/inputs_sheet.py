@@ -38,7 +38,7 @@ def inputs_sheet(facts: Facts) -> Sheet:
 
 
 def _listings(facts: Facts) -> Iterator[Listing]:
-    given = Given(facts.values, facts.currency)
+    given = Given(facts.values, facts.currency, facts.months)
     yield from _shop(facts, given)
     yield from _buying_in(facts, given)
     yield products_origins(facts)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final, get_args
 
 from planner.deliver.workbook.book import Entry, Listing
@@ -38,10 +39,17 @@ def _covers(offer: Financing) -> Iterator[Entry]:
         yield switch(covers_name(part), f"covers {part}", part in offer.covers)
 
 
-def _loan(offer: Financing, given: Given) -> Iterator[Entry]:
+def _term(offer: Financing, given: Given, name: str) -> Entry:
+    """The term, which may be as long as the schedule has rows."""
     assert offer.term is not None
+    most = max(given.horizon, given.values.whole(offer.term))
+    entry = given.entry(name, offer.term, label="term", whole=True)
+    return replace(entry, most=most, note=f"at most {most} months; longer needs the program")
+
+
+def _loan(offer: Financing, given: Given) -> Iterator[Entry]:
     yield from given.entries(offer, ("rate", "payment"), names="loan")
-    yield given.entry("loan_term", offer.term, label="term", whole=True)
+    yield _term(offer, given, "loan_term")
     if offer.down_payment is None:
         yield fallback("loan_down_payment", "down payment", "%", derived.LOAN_DOWN_PAYMENT)
     yield from given.entries(offer, ("down_payment", "fee"), names="loan")
@@ -70,9 +78,8 @@ def _loan(offer: Financing, given: Given) -> Iterator[Entry]:
 
 
 def _lease(offer: Financing, given: Given) -> Iterator[Entry]:
-    assert offer.term is not None
     yield from given.entries(offer, ("rate", "payment"), names="lease")
-    yield given.entry("lease_term", offer.term, label="term", whole=True)
+    yield _term(offer, given, "lease_term")
     yield switch("lease_in_advance", "payments at the start of the month", offer.due == "start")
     if offer.advance_payments is not None:
         yield given.entry(
