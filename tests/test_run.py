@@ -14,7 +14,7 @@ from planner.cli import app
 from planner.deliver.places import notebooks_folder
 
 ROOT = Path(__file__).parent.parent
-NOTEBOOKS = ("break-even", "lease-or-loan", "payback", "print-cost")
+NOTEBOOKS = ("break-even", "lease-or-loan", "lender", "payback", "print-cost")
 
 
 def planner(*words: object):
@@ -37,6 +37,8 @@ def test_every_file_of_the_list_is_there(results: Path):
     for name in ("cumulative-cash", "cash-flow", "break-even", "financing-outlay", "print-cost"):
         assert (results / "charts" / f"{name}.svg").exists()
         assert (results / "charts" / f"{name}.png").exists()
+    for name in ("lender.pdf", "plan.xlsx"):
+        assert (results / name).stat().st_size > 10_000
     for name in ("ledger", "years", "inputs", "figures", "choices", "comparisons", "cover"):
         assert (results / "tables" / f"{name}.csv").exists()
     assert not [path for path in results.rglob("*") if path.name.startswith((".", "tmp"))]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from planner.case import Case, Choice
@@ -79,15 +79,24 @@ def answer(scenario: Scenario, values: Values | None = None) -> AnswerPage:
             )
         worked_out = figures(evaluation, shared[key])
         answered.append(Answered(evaluation, worked_out, conditions(case, worked_out)))
-    best = max(answered, key=_standing)
-    hours_with, hours_without = weekly_hours(case, best.evaluation.plan)
+    return _speaking_of(max(answered, key=_standing), case, tuple(answered))
+
+
+def about(page: AnswerPage, answered: Answered) -> AnswerPage:
+    """The page speaking of one of its choices."""
+    return page if answered is page.best else _speaking_of(answered, page.case, page.choices)
+
+
+def _speaking_of(best: Answered, case: Case, answered: tuple[Answered, ...]) -> AnswerPage:
+    plan = best.evaluation.plan
+    hours_with, hours_without = weekly_hours(case, plan)
     return AnswerPage(
         case=case,
-        choices=tuple(answered),
+        choices=answered,
         best=best,
         verdict=verdict(best.evaluation, best.figures),
-        prints=print_costs(case, best.evaluation.plan),
-        influences=influences(case, best.evaluation.plan),
+        prints=print_costs(case, plan),
+        influences=influences(case, plan),
         hours_with=hours_with,
         hours_without=hours_without,
     )
@@ -106,7 +115,4 @@ def open_answer(
     Raises ``ScenarioError`` with every fault, and ``KeyError`` for a choice that does not exist.
     """
     page = answer(load(path, changes=changes))
-    if not choice:
-        return page
-    wanted = page.named(choice)
-    return replace(page, best=wanted, verdict=verdict(wanted.evaluation, wanted.figures))
+    return about(page, page.named(choice)) if choice else page

@@ -6,22 +6,19 @@ What a scenario does not state is None here, never guessed.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Final
 
 import numpy as np
 
-from planner.decide.answer import Answered, AnswerPage
+from planner.decide.answer import Answered, AnswerPage, about
 from planner.decide.cover import ShopCover, other_debts
 from planner.decide.evaluation import COMPARISONS, Comparison, Evaluation
-from planner.decide.prints import print_costs
 from planner.decide.rests_on import Bases, Influential, bases, most_influential
-from planner.decide.sensitivity import influences
 from planner.decide.solve import Crossing, lasting_crossing
 from planner.decide.solve import Outcome as Search
 from planner.decide.steady import capacity_factor
-from planner.decide.verdict import verdict
 from planner.finance.cover import debt_service_cover
 from planner.finance.loan import ScheduleRow, loan_schedule_in_cents
 from planner.finance.series import Ratios
@@ -154,25 +151,11 @@ def for_lender(page: AnswerPage) -> AnswerPage:
     return about(page, next(financed, page.best))
 
 
-def about(page: AnswerPage, answered: Answered) -> AnswerPage:
-    """The page speaking of one of its choices."""
-    if answered is page.best:
-        return page
-    own = answered.evaluation.plan
-    return replace(
-        page,
-        best=answered,
-        verdict=verdict(answered.evaluation, answered.figures),
-        prints=print_costs(page.case, own),
-        influences=influences(page.case, own),
-    )
-
-
 def lending(page: AnswerPage, answered: Answered) -> Lending:
     """Work out what the lender checks of one choice."""
     scenario, evaluation = page.scenario, answered.evaluation
     debts, lender = _stated(scenario.shop, "debts"), scenario.lender
-    is_seller: bool | None = getattr(scenario, "prepared_by_seller", None)
+    is_seller = scenario.prepared_by_seller
     return Lending(
         answered=answered,
         money=sources_and_uses(evaluation.plan),

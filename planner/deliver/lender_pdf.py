@@ -17,8 +17,8 @@ import matplotlib
 import typst
 from babel.core import Locale
 
-from planner.decide.answer import Answered, AnswerPage
-from planner.decide.lending import about, lending
+from planner.decide.answer import Answered, AnswerPage, about
+from planner.decide.lending import lending
 from planner.deliver.files import write_bytes
 from planner.deliver.lender_pages import appendix, page_one
 from planner.show.lender.words import day_words

@@ -30,6 +30,10 @@ from planner.show.words import (
 )
 
 MOST_CHOICES: Final = 6
+SPEAKING_OF: Final = (
+    "(the machine worth most against the other way, paid for in the way that meets most "
+    "conditions; of equals, the first in the file)"
+)
 
 
 def printed(pages: Sequence[AnswerPage], *, format: str, every_choice: bool) -> str:
@@ -53,6 +57,7 @@ def figure_lines(page: AnswerPage, *, every_choice: bool) -> Iterator[str]:
     yield from opening(page)
     yield ""
     yield f"Speaking of: {page.best.choice.label}"
+    yield SPEAKING_OF
     yield from payback_sentences(page, page.best)
     yield every_hour_sentence(page, page.best)
     yield from break_even_sentences(page, page.best)

@@ -238,11 +238,20 @@ def _one_line(text: str) -> str:
     return "".join(c if c.isprintable() else "\ufffd" for c in text[:200])
 
 
+def _likely_slip(line: str) -> str:
+    """What to do about a line that is no TOML: the slip it looks like, else the rules."""
+    if re.search(r"=\s*[\d.]+,\d+\s*(#.*)?$", line):
+        return "use a point for decimals and nothing between thousands"
+    if re.search(r"=\s*[\d.]+\s*[A-Za-z%]", line):
+        return "put a number with its unit in quotes"
+    return "text stands in quotes, each key once, lists in square brackets"
+
+
 def _syntax_fault(error: Exception, text: str, name: str) -> Fault:
     said = str(error)
     found = re.search(r"\(at line (\d+), column \d+\)", said)
     line = int(found.group(1)) if found else 1
-    if "end of document" in said:
+    if "(at end of document)" in said:
         line = text.rstrip().count("\n") + 1
     why = re.sub(r"\s*\(at .*\)", "", said)
     if not isinstance(error, tomllib.TOMLDecodeError):
@@ -252,5 +261,5 @@ def _syntax_fault(error: Exception, text: str, name: str) -> Fault:
         key="(file)",
         must="be valid TOML",
         got=_one_line(why),
-        suggestion="text stands in quotes, each key once, lists in square brackets",
+        suggestion=_likely_slip(text.split("\n")[line - 1]),
     )

@@ -176,6 +176,10 @@ def _left_out(scenario: Scenario) -> Iterator[str]:
         for name, what in _LISTS.items():
             if getattr(equipment, name) == ():
                 yield f"equipment.{quoted_name(equipment.name)}.{name}: {what}; the list is empty"
+        steps = equipment.start_up
+        if steps and not any(step.hours for step in steps):
+            key = f"equipment.{quoted_name(equipment.name)}.start_up"
+            yield f"{key}: training; the list names no hours"
 
 
 def _is_cost(leaf: Leaf) -> bool:

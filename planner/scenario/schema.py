@@ -611,6 +611,7 @@ class Scenario(Table):
     title: Text = "Transfer printing in-house"
     prepared_for: Text = "the shop"
     prepared_by: Text = "not stated"
+    prepared_by_seller: StrictBool | None = None
     currency: Currency
     locale: LocaleName = "en_US"
     units: Literal["inch", "metric"] = "inch"

@@ -118,7 +118,8 @@ def cumulative_cash(lines: Sequence[PaybackLine], *, numbers: Numbers) -> Pictur
     horizon = _horizon([line.values for line in lines])
     words = [_payback_words(line, horizon=horizon, numbers=numbers) for line in lines]
     month, lowest = _lowest([line.values for line in lines])
-    low_words = f"lowest\n{numbers.money(lowest)}, {_at(month)}"
+    owner = next(line.short for line in lines if line.values[month] == lowest)
+    low_words = f"{owner} lowest".strip() + f"\n{numbers.money(lowest)}, {_at(month)}"
     with styled():
         figure, axes = _month_axes(horizon=horizon, words=words)
         _money_axis(axes, numbers, label=f"money gained so far, {numbers.currency}")

@@ -329,7 +329,7 @@ def test_cash_flow_prints_its_key_values() -> None:
         "the shop keeps at least $2,000",
         "at signing (no bar) -$6,400",
         "best, month 1 $900",
-        "worst, month 2 -$200",
+        "worst later, month 2 -$200",
     ):
         assert said in words
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from planner.decide.answer import AnswerPage
 from planner.decide.conditions import Condition
-from planner.scenario.tree import inputs
+from planner.decide.rests_on import bases
 from planner.show.numbers import Numbers
 from planner.show.words.common import numbers_of, other_way
 
@@ -67,12 +67,9 @@ def influence_sentences(page: AnswerPage, *, most: int = 3) -> Iterator[str]:
 
 def sources_sentence(page: AnswerPage) -> str:
     """How many inputs are measured, from accounts, quoted, estimated or defaults."""
-    counts: dict[str, int] = {}
-    for estimate in inputs(page.scenario):
-        counts[estimate.basis or "estimated"] = counts.get(estimate.basis or "estimated", 0) + 1
-    order = ("measured", "accounts", "quoted", "estimated", "default")
-    said = ", ".join(f"{counts.get(name, 0)} {name}" for name in order)
-    return f"Inputs by basis: {said}."
+    counted = bases(page.scenario, page.best.choice, is_seller=False)
+    said = ", ".join(f"{count} {name}" for name, count in counted.counts.items())
+    return f"Of {counted.total} inputs behind this choice: {said}."
 
 
 def condition_words(condition: Condition, numbers: Numbers) -> str:

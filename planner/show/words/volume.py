@@ -103,7 +103,8 @@ def make_or_buy_note(page: AnswerPage, answered: Answered) -> str:
         return "Every hour is costed here, whether it is paid or not, and pressing is left out."
     area = numbers.area_per_week(found.by_value.value * found.weekly_area)
     return (
-        "Every hour is costed here, whether it is paid or not, and pressing is left out. By net "
-        "present value, which also counts work that bought transfers cannot serve, unpaid hours "
-        f"and tax, making is worth more from {area}."
+        "Every hour is costed here, whether it is paid or not, and pressing is left out; bought "
+        "transfers hold their delivery, cutting and those spoiled at the press. By net present "
+        "value, which also counts work that bought transfers cannot serve, unpaid hours and tax, "
+        f"making is worth more from {area}."
     )
