@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Final
 
+from planner.decide.answer import about
 from planner.decide.evaluation import AGAINST_BUYING_IN
 from planner.decide.figures import PaybackTime
-from planner.decide.verdict import verdict
 from planner.deliver.workbook.book import Entry, Listing, Sheet, Words
 from planner.deliver.workbook.compared_sheet import payback_formula
 from planner.deliver.workbook.facts import Facts, one
@@ -39,10 +38,7 @@ _HOW: Final = (
 
 def answer_sheet(facts: Facts) -> Sheet:
     """What a reader sees first."""
-    page = facts.page
-    if page.best is not facts.answered:
-        judged = verdict(facts.evaluation, facts.answered.figures)
-        page = replace(page, best=facts.answered, verdict=judged)
+    page = about(facts.page, facts.answered)
     scenario = facts.scenario
     sheet = Sheet(
         title=ANSWER, widths={0: 56, 1: 10, 2: 22, 3: 24}, text_columns=4, on_one_page=True

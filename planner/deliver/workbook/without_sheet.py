@@ -25,11 +25,14 @@ from planner.scenario.estimates import Number
 def without_sheet(facts: Facts, side: Side, *, title: str, alias: str, added: bool) -> Sheet:
     """A shop that buys its transfers in; ``added`` counts work beyond today's."""
     work = "as much of the planned work as they can serve" if added else "today's work"
+    about = f"Nothing is signed: {work}, with transfers bought in."
+    if facts.scenario.today is None:
+        about = "Nothing is signed and the work is not taken: no price for transfers was given."
     return month_sheet(
         facts,
         title=title,
         alias=alias,
-        about=f"Nothing is signed: {work}, with transfers bought in.",
+        about=about,
         blocks=_blocks(facts, side, alias, added),
         below=() if added else (_opening(facts, side),),
     )

@@ -127,7 +127,7 @@ def _covers(facts: Facts) -> Iterator[Line | Heading]:
         }
         for words, (flow, values, rest) in measures.items():
             yield _ratio(
-                f"{flow}_{letter}_{len(words)}",
+                f"shop_{words.replace(' ', '_')}_{letter}",
                 f"{label}: the whole shop, {words}",
                 values,
                 f"({_YEAR.format(f'compared.{flow}_{letter}')}+{rest}/12*{{months_in_year}})",

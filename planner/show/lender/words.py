@@ -280,5 +280,5 @@ def _by_seller(shown: Lending) -> str:
     if shown.prepared_by_seller is None:
         return "how many by a seller who prepared this file: not stated"
     if shown.bases.by_seller is None:
-        return "0 by whoever prepared this file, who is not the seller"
+        return "none of them by the seller, who did not prepare this file"
     return f"{shown.bases.by_seller} by the seller, who prepared this file"
