@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from planner.ledger import monthly, once
+from planner.ledger import once
 from planner.scenario.derived import PRACTICE_AREA, START_UP_SHARE, TRAINING_HOURS
 from planner.scenario.estimates import Array, Number, Values
 from planner.scenario.schema import Item, Scenario, StartUp
@@ -147,28 +147,3 @@ def replacements(items: tuple[Asset, ...], *, months: int) -> Array:
 def resale_by_month(items: tuple[Asset, ...], *, months: int) -> Array:
     """What all items would fetch at each month's end (draws, months + 1)."""
     return np.asarray(sum((a.value_by_month(months) for a in items), np.zeros((1, months + 1))))
-
-
-def straight_line(*, cost: Number, life: float, first: int, months: int) -> tuple[Array, Number]:
-    """Equal monthly deductions over a life from month ``first``, and the book value at the end.
-
-    Parameters
-    ----------
-    cost : float or array
-        Amount to deduct [money].
-    life : float
-        Life [month], > 0.
-    first, months : int
-        First month of use and last month of the plan.
-
-    Returns
-    -------
-    deductions : array (draws, months + 1)
-        Positive [money].
-    book : float or array
-        What is not yet deducted at the end [money].
-    """
-    number = np.arange(1, months + 1)
-    used = np.clip(number - first + 1, 0, life) - np.clip(number - first, 0, life)
-    share = used / life
-    return monthly(cost * share, months=months), cost * (1 - share.sum())

@@ -100,7 +100,7 @@ def _deductions(case: Case, payment: Payment, own: Deductible) -> tuple[Array, N
     book: Number = per_draw(own.outlays.warranty) - spread.sum(axis=-1)
     for asset in own.assets:
         for cost, life, first in _depreciable(asset, asset.price / price, payment, own.outlays):
-            part = _by_month(case, _rule(case, life), cost, first, own.printed)
+            part = _by_month(case, depreciation_of(case, life), cost, first, own.printed)
             deducted = deducted + part
             book = book + per_draw(cost) - part.sum(axis=-1)
     return deducted, book
@@ -123,7 +123,7 @@ def _by_month(
     )
 
 
-def _rule(case: Case, life: float) -> DepreciationRule:
+def depreciation_of(case: Case, life: float) -> DepreciationRule:
     """The scenario's rule for goods of a life [month]."""
     assert case.scenario.tax is not None
     chosen = case.scenario.tax.depreciation

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from helpers import MACHINE, equipment, exactly, money, plan_of, row
 
-from planner.capital import straight_line
+from planner.finance.depreciation import depreciation_by_month, depreciation_rule
 
 
 def lines_at_signing(plan):
@@ -115,6 +115,19 @@ def test_a_replacement_costs_more_and_is_sold_at_its_own_age(bare):
     assert row(plan.ledger.line("replacements"))[24] == exactly(-price * 1.08)
     assert row(plan.ledger.line("resale"))[36] == exactly(price * 0.3)
     assert row(plan.resale)[[23, 24]] == exactly([1200 * 0.3 ** (23 / 12), price])
+
+
+def straight_line(*, cost, life, first, months):
+    """Equal deductions from a month on, and what of the cost is left."""
+    deducted = depreciation_by_month(
+        rule=depreciation_rule("straight line", life_months=life),
+        base=cost,
+        months=months,
+        start_month=1,
+        tax_year_end_month=12,
+        first_month=first,
+    )
+    return deducted, cost - row(deducted).sum()
 
 
 @pytest.mark.parametrize(

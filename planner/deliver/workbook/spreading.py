@@ -8,15 +8,9 @@ from typing import Literal
 import numpy as np
 
 from planner.deliver.workbook.facts import Facts, Side
-from planner.finance.depreciation import (
-    DepreciationRule,
-    GivenShares,
-    UnitsOfProduction,
-    depreciation_by_month,
-    depreciation_rule,
-)
+from planner.finance.depreciation import depreciation_by_month
 from planner.scenario.estimates import Array
-from planner.taxes import MONTHS
+from planner.taxes import MONTHS, depreciation_of
 
 Kind = Literal["life", "units", "shares"]
 
@@ -46,7 +40,7 @@ class Spreading:
         """What is deducted of an amount used from month ``first`` on (months + 1,) [money]."""
         return np.asarray(
             depreciation_by_month(
-                rule=self._rule(life),
+                rule=depreciation_of(self._facts.plan.case, life),
                 base=amount,
                 months=self._facts.months,
                 start_month=self._facts.scenario.start.month,
@@ -55,17 +49,6 @@ class Spreading:
                 units_by_month=self._area,
             )[0]
         )
-
-    def _rule(self, life: float) -> DepreciationRule:
-        chosen, values = self._chosen, self._facts.values
-        if chosen.shares is not None:
-            shares = GivenShares(tuple(values.scalar(share) for share in chosen.shares))
-            return DepreciationRule("shares by year", shares, "", "the scenario", False)
-        if chosen.life is not None:
-            units = UnitsOfProduction(values.scalar(chosen.life))
-            return DepreciationRule("units of production", units, "", "plain arithmetic", False)
-        assert chosen.rule is not None
-        return depreciation_rule(chosen.rule, life_months=life)
 
     def of_purchases(self, *, bought: str, life: str, shares: Sequence[tuple[int, str]]) -> str:
         """Template of the deductions of all purchases in the line ``bought``.
