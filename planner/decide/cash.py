@@ -1,4 +1,4 @@
-"""The bank balance, the most money that is in, and what the lender could sell."""
+"""The bank balance, and the most money that is in."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ import numpy as np
 
 from planner.decide.cover import other_debts
 from planner.decide.evaluation import Evaluation, running_total
-from planner.plan import Plan
 from planner.scenario.estimates import Array
 
 
@@ -43,35 +42,3 @@ def cash(evaluation: Evaluation) -> Cash:
         balance = balance + rest
     month = int(np.argmin(balance))
     return Cash(balance, float(balance[month]), month, float(own.min()))
-
-
-@dataclass(frozen=True)
-class Security:
-    """What the lender holds against a loan.
-
-    ``cover_lowest`` is the lowest ratio of lending value to balance while a balance is owed [-],
-    ``shortfall`` the most that would still be owed after selling the equipment [money] and its
-    month.
-    """
-
-    cover_lowest: float
-    shortfall: float
-    shortfall_month: int
-
-
-def security(plan: Plan) -> Security | None:
-    """Lending value against balance month by month; None without a loan."""
-    if plan.choice.financing.kind not in ("loan", "instalments"):
-        return None
-    balance, resale = plan.debt.balance[0], plan.resale[0]
-    owed = balance > 1e-9
-    if not owed.any():
-        return None
-    counted = resale * plan.case.values.scalar(plan.case.scenario.lender.counts)
-    short = np.where(owed, balance - resale, -np.inf)
-    month = int(np.argmax(short))
-    return Security(
-        cover_lowest=float((counted[owed] / balance[owed]).min()),
-        shortfall=max(0.0, float(short[month])),
-        shortfall_month=month,
-    )

@@ -9,6 +9,7 @@ import numpy as np
 from planner.case import Case
 from planner.decide.evaluation import AGAINST_BUYING_IN, Comparison, Evaluation
 from planner.finance.cover import debt_service_cover
+from planner.finance.series import Ratios
 from planner.ledger import Group
 from planner.scenario.estimates import Array
 
@@ -44,42 +45,78 @@ def cover(evaluation: Evaluation) -> Cover:
     """
     service = evaluation.plan.debt.service
     project = {
-        name: _ratios(_cash_flow(comparison, taxed=True), service)
-        for name, comparison in evaluation.comparisons.items()
+        name: by_year(_project(service).cover(cash_flow(one, taxed=True), draw=False))
+        for name, one in evaluation.comparisons.items()
     }
-    shop = _shop(evaluation, service)
-    lowest = _lowest(evaluation.case, project, shop)
-    return Cover(project=project, shop=shop, lowest=lowest)
+    shop = _shop(evaluation)
+    return Cover(project=project, shop=shop, lowest=_lowest(evaluation.case, project, shop))
 
 
-def _cash_flow(comparison: Comparison, *, taxed: bool) -> Array:
+@dataclass(frozen=True)
+class Measured:
+    """What flows are added to, and the payments that they have to cover [money/month].
+
+    ``before`` is the shop's cash flow without them, ``draw`` the owner's, ``payments`` by month
+    (1, months + 1).
+    """
+
+    before: float
+    draw: float
+    payments: Array
+
+    def cover(self, flows: Array, *, draw: bool) -> Ratios:
+        """Cover by year of flows by month (draws, months + 1) and what they are added to."""
+        a_month = self.before - (self.draw if draw else 0.0)
+        return debt_service_cover(
+            cash_flow_by_month=a_month + flows, debt_service_by_month=self.payments
+        )
+
+    def measures(self, *, before_tax: Array, after_tax: Array) -> ShopCover:
+        """The two measures of flows by month."""
+        return ShopCover(
+            before_tax=by_year(self.cover(before_tax, draw=False)),
+            after_tax_and_draw=by_year(self.cover(after_tax, draw=True)),
+        )
+
+
+def measured(evaluation: Evaluation) -> Measured:
+    """The whole shop where its cash flow is stated, else the project alone."""
+    case, service = evaluation.case, evaluation.plan.debt.service
+    shop = case.scenario.shop
+    if shop.cash_flow_before is None:
+        return _project(service)
+    draw = case.values.scalar(shop.owner_draw) if shop.owner_draw else 0.0
+    before = case.values.scalar(shop.cash_flow_before)
+    return Measured(before / 12, draw / 12, service + other_debts(case))
+
+
+def _project(service: Array) -> Measured:
+    return Measured(0.0, 0.0, service)
+
+
+def cash_flow(comparison: Comparison, *, taxed: bool) -> Array:
+    """What is there to pay debts from, by month (draws, months + 1) [money]."""
     groups = [Group.CAPITAL, Group.RUNNING, Group.WORKING_CAPITAL]
     return comparison.total(*groups, Group.TAX) if taxed else comparison.total(*groups)
 
 
-def _ratios(flows: Array, service: Array) -> Years:
-    ratios = debt_service_cover(cash_flow_by_month=flows, debt_service_by_month=service)
+def by_year(ratios: Ratios) -> Years:
+    """Cover of one draw by year, None where no debt is paid."""
     return tuple(
         float(value) if exists else None
         for value, exists in zip(ratios.value[0], ratios.exists[0], strict=True)
     )
 
 
-def _shop(evaluation: Evaluation, service: Array) -> dict[str, ShopCover] | None:
-    case, shop = evaluation.case, evaluation.case.scenario.shop
-    if shop.cash_flow_before is None:
+def _shop(evaluation: Evaluation) -> dict[str, ShopCover] | None:
+    if evaluation.case.scenario.shop.cash_flow_before is None:
         return None
-    before = case.values.scalar(shop.cash_flow_before) / 12
-    draw = case.values.scalar(shop.owner_draw) / 12 if shop.owner_draw else 0.0
-    payments = service + other_debts(case)
+    whole = measured(evaluation)
     return {
-        name: ShopCover(
-            before_tax=_ratios(_cash_flow(comparison, taxed=False) + before, payments),
-            after_tax_and_draw=_ratios(
-                _cash_flow(comparison, taxed=True) + before - draw, payments
-            ),
+        name: whole.measures(
+            before_tax=cash_flow(one, taxed=False), after_tax=cash_flow(one, taxed=True)
         )
-        for name, comparison in evaluation.comparisons.items()
+        for name, one in evaluation.comparisons.items()
     }
 
 

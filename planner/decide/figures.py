@@ -9,7 +9,8 @@ import numpy as np
 
 from planner.case import Case
 from planner.decide.breakeven import BreakEven, MakeOrBuy, Requirement, break_even
-from planner.decide.cash import Cash, Security, cash, security
+from planner.decide.cash import Cash, cash
+from planner.decide.collateral import Collateral, collateral
 from planner.decide.contract import LeaseTests, lease_tests
 from planner.decide.cover import Cover, cover
 from planner.decide.evaluation import AGAINST_BUYING_IN, Comparison, Evaluation, evaluations
@@ -80,7 +81,7 @@ class Figures:
     busiest: Busiest
     cash: Cash
     cover: Cover
-    security: Security | None
+    collateral: Collateral | None
     paying: CostOfPaying
     lease: LeaseTests | None
     every_hour_paid: EveryHourPaid
@@ -120,7 +121,6 @@ def figures(evaluation: Evaluation, shared: Shared) -> Figures:
     modified = modified_internal_rate(flows=headline, finance_rate=hurdle, reinvest_rate=hurdle)
     index = profitability_index(flows=headline, rate=hurdle)
     broken_even = break_even(case, plan)
-    held = security(plan)
     paid = cost_of_paying(plan)
     covered = cover(evaluation)
     result = Figures(
@@ -143,7 +143,7 @@ def figures(evaluation: Evaluation, shared: Shared) -> Figures:
         busiest=_busiest(evaluation),
         cash=cash(evaluation),
         cover=covered,
-        security=held,
+        collateral=collateral(plan),
         paying=paid,
         lease=lease_tests(plan),
         every_hour_paid=shared.every_hour_paid,
@@ -271,7 +271,7 @@ def _missing_debt(result: Figures) -> list[tuple[str, str]]:
         said.append(("debt_service_cover_shop_by_year", "the shop's cash flow is not stated"))
     if result.cover.lowest is None:
         said.append(("lowest_debt_service_cover", "no debt payments fall due"))
-    if result.security is None:
+    if result.collateral is None:
         said.append(("collateral_cover_lowest", "no loan is secured on the equipment"))
     return said
 

@@ -112,7 +112,7 @@ def financing_checks(page: AnswerPage, answered: Sequence[Answered]) -> list[Che
     for one in answered:
         plan, name = one.evaluation.plan, one.choice.financing.name
         debt = plan.debt
-        if one.choice.financing.kind in ("loan", "instalments"):
+        if one.choice.financing.is_loan:
             repaid = -float((debt.principal + debt.settlement)[0].sum())
             checks.append(_equal(f"principal repaid: {name}", repaid, float(debt.proceeds[0, 0])))
         checks.append(_equal(f"sources equal uses at signing: {name}", _sources(plan), _uses(plan)))

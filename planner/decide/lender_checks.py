@@ -8,6 +8,7 @@ from decimal import Decimal
 import numpy as np
 
 from planner.decide.answer import AnswerPage
+from planner.decide.collateral import NOTHING_OWED
 from planner.decide.evaluation import AGAINST_BUYING_IN
 from planner.decide.identities import CENT, TINY, Check
 from planner.decide.lending import Lending, loan_schedule, lowest_cover_at
@@ -70,11 +71,13 @@ def _room(page: AnswerPage, shown: Lending) -> Iterator[Check]:
 
 
 def _collateral(shown: Lending) -> Iterator[Check]:
-    held = shown.answered.figures.security
-    if held is not None and shown.collateral is not None:
-        found, same = shown.collateral.cover, held.cover_lowest
-        gap = abs(found - same)
-        yield "lending value at its worst is the figure", gap <= TINY, f"{found:.6f} and {same:.6f}"
+    held = shown.collateral
+    if held is not None:
+        owed = [at for at, balance in enumerate(held.balance) if balance > NOTHING_OWED]
+        least = min(held.counted[at] / held.balance[at] for at in owed)
+        gap = abs(held.cover_lowest - least)
+        detail = f"{held.cover_lowest:.6f} and {least:.6f}"
+        yield "no month's lending value covers less than the worst", gap <= TINY, detail
 
 
 def _origins(page: AnswerPage) -> Iterator[Check]:

@@ -13,22 +13,19 @@ from typing import Any, Final
 import numpy as np
 
 from planner.decide.answer import Answered, AnswerPage, about
-from planner.decide.cover import ShopCover, other_debts
+from planner.decide.collateral import Collateral
+from planner.decide.cover import ShopCover, cash_flow, measured
 from planner.decide.evaluation import COMPARISONS, Comparison, Evaluation
 from planner.decide.rests_on import Bases, Influential, bases, most_influential
 from planner.decide.solve import Crossing, lasting_crossing
 from planner.decide.solve import Outcome as Search
 from planner.decide.steady import capacity_factor
-from planner.finance.cover import debt_service_cover
 from planner.finance.loan import ScheduleRow, loan_schedule_in_cents
-from planner.finance.series import Ratios
-from planner.ledger import Group
 from planner.paying import loan_terms
 from planner.plan import Plan, plan
 from planner.scenario.estimates import Array, Estimate
 from planner.scenario.schema import Debt, Table
 
-LOANS: Final = ("loan", "instalments")
 NOW: Final = "now"
 COLUMNS: Final = (NOW, *COMPARISONS)
 MOST_SALES: Final = 10.0  # times the planned sales; beyond it nothing is looked for
@@ -95,25 +92,6 @@ class SalesRoom:
     factor: float | None
 
 
-@dataclass(frozen=True)
-class Collateral:
-    """What the lender could sell against what is owed, at the ends of months 0, 1, 2… [money].
-
-    ``resale`` is what the equipment would fetch, ``counted`` the lender's share of it. ``worst``
-    is the month in which that covers the least of the balance.
-    """
-
-    resale: tuple[float, ...]
-    counted: tuple[float, ...]
-    balance: tuple[float, ...]
-    worst: int
-
-    @property
-    def cover(self) -> float:
-        """Lending value ÷ balance in the worst month [-]."""
-        return self.counted[self.worst] / self.balance[self.worst]
-
-
 @dataclass(frozen=True, eq=False)
 class Lending:
     """All that page one of the lender's file reads from; None is what the scenario does not state.
@@ -163,7 +141,7 @@ def lending(page: AnswerPage, answered: Answered) -> Lending:
         minimum=lender.debt_service_cover_at_least,
         cover=_whole_shop(answered),
         room=sales_room(evaluation),
-        collateral=collateral(evaluation.plan),
+        collateral=answered.figures.collateral,
         prior_claims=None if debts is None else tuple(d for d in debts if d.secured_by),
         guarantors=_stated(lender, "guarantors"),
         attached=_stated(lender, "attached"),
@@ -223,7 +201,7 @@ def loan_schedule(own: Plan) -> tuple[ScheduleRow, ...]:
 
     Empty for every other way to pay.
     """
-    if own.choice.financing.kind not in LOANS:
+    if not own.choice.financing.is_loan:
         return ()
     contract = loan_terms(own.choice.financing, own.case.values)
     return loan_schedule_in_cents(terms=contract, amount=float(own.debt.proceeds[0, 0]))
@@ -232,55 +210,14 @@ def loan_schedule(own: Plan) -> tuple[ScheduleRow, ...]:
 # --- can the shop pay ---------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class _Measured:
-    """What the plan's flows are added to, and the payments that they have to cover [money/month].
-
-    ``draw`` and tax count in the measure after tax and draw only.
-    """
-
-    before: float
-    draw: float
-    payments: Array
-
-    def cover(self, flows: Array, *, draw: bool) -> Ratios:
-        """Cover by year of flows by month (draws, months + 1) and what they are added to."""
-        a_month = self.before - (self.draw if draw else 0.0)
-        return debt_service_cover(
-            cash_flow_by_month=a_month + flows, debt_service_by_month=self.payments
-        )
-
-
-def _measured(evaluation: Evaluation) -> _Measured:
-    """The whole shop where its cash flow is stated, else the project alone."""
-    case, service = evaluation.case, evaluation.plan.debt.service
-    shop = case.scenario.shop
-    if shop.cash_flow_before is None:
-        return _Measured(0.0, 0.0, service)
-    draw = case.values.scalar(shop.owner_draw) if shop.owner_draw else 0.0
-    before = case.values.scalar(shop.cash_flow_before)
-    return _Measured(before / 12, draw / 12, service + other_debts(case))
-
-
 def _whole_shop(answered: Answered) -> dict[str, ShopCover] | None:
     """Cover of the whole shop: as it is now with the new debt, then the three comparisons."""
     stated = answered.figures.cover.shop
     if stated is None:
         return None
-    measured = _measured(answered.evaluation)
-    nothing = np.zeros_like(measured.payments)
-    now = ShopCover(
-        before_tax=_years(measured.cover(nothing, draw=False)),
-        after_tax_and_draw=_years(measured.cover(nothing, draw=True)),
-    )
-    return {NOW: now, **stated}
-
-
-def _years(ratios: Ratios) -> tuple[float | None, ...]:
-    return tuple(
-        float(value) if exists else None
-        for value, exists in zip(ratios.value[0], ratios.exists[0], strict=True)
-    )
+    whole = measured(answered.evaluation)
+    nothing = np.zeros_like(whole.payments)
+    return {NOW: whole.measures(before_tax=nothing, after_tax=nothing), **stated}
 
 
 def sales_room(evaluation: Evaluation) -> SalesRoom | None:
@@ -290,8 +227,7 @@ def sales_room(evaluation: Evaluation) -> SalesRoom | None:
     stand. The measure is the lender's. None where no debt payments fall due.
     """
     case, own = evaluation.case, evaluation.plan
-    measured = _measured(evaluation)
-    if not (measured.payments > 0).any():
+    if not (measured(evaluation).payments > 0).any():
         return None
 
     def room(factors: Array) -> Array:
@@ -314,37 +250,12 @@ def lowest_cover_at(evaluation: Evaluation, factors: Array) -> Array:
 
     The measure is the lender's; a year without debt payments does not count.
     """
-    case, own, measured = evaluation.case, evaluation.plan, _measured(evaluation)
+    case, own = evaluation.case, evaluation.plan
     moved = plan(case.moved(volume=factors[:, np.newaxis]), own.choice, payment=own.payment)
     against = Comparison(moved.ledger, moved.cash_ledger, evaluation.today.ledger)
     after = case.scenario.shop.cash_flow_before is None or (
         case.scenario.lender.measures == "after tax and draw"
     )
-    groups = [Group.CAPITAL, Group.RUNNING, Group.WORKING_CAPITAL]
-    flows = against.total(*groups, Group.TAX) if after else against.total(*groups)
-    ratios = measured.cover(_without_signing(flows), draw=after)
+    ratios = measured(evaluation).cover(cash_flow(against, taxed=after), draw=after)
     lowest = np.where(ratios.exists, ratios.value, np.inf).min(axis=-1)
     return np.broadcast_to(lowest, factors.shape)
-
-
-def _without_signing(flows: Array) -> Array:
-    return np.asarray(flows * (np.arange(flows.shape[-1]) > 0))
-
-
-# --- if it fails --------------------------------------------------------------------------------
-
-
-def collateral(own: Plan) -> Collateral | None:
-    """Lending value against balance by month; None unless a loan or instalments are owed."""
-    balance, resale = own.debt.balance[0], own.resale[0]
-    owed = balance > 1e-9
-    if own.choice.financing.kind not in LOANS or not owed.any():
-        return None
-    counted = resale * own.case.values.scalar(own.case.scenario.lender.counts)
-    ratio = np.where(owed, counted / np.where(owed, balance, 1.0), np.inf)
-    return Collateral(
-        resale=tuple(resale.tolist()),
-        counted=tuple(counted.tolist()),
-        balance=tuple(balance.tolist()),
-        worst=int(np.argmin(ratio)),
-    )

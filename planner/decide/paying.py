@@ -72,7 +72,7 @@ def monthly_cost_of_debt(plan: Plan) -> float:
 
 def _cost_of_debt(case: Case, plan: Plan) -> float:
     values = case.values
-    loans = [offer for offer in case.scenario.financing if offer.kind in ("loan", "instalments")]
+    loans = [offer for offer in case.scenario.financing if offer.is_loan]
     if not loans:
         return values.scalar(case.scenario.hurdle_rate)
     first = loans[0]

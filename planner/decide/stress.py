@@ -216,7 +216,7 @@ def _nothing_added(case: Case, choice: Choice) -> Iterator[Change]:
 
 def _dearer_loan(case: Case, choice: Choice) -> Iterator[Change]:
     offer = choice.financing
-    if offer.kind in ("loan", "instalments") and offer.rate is not None:
+    if offer.is_loan and offer.rate is not None:
         yield _more(case, offer.rate, 0.02)
 
 

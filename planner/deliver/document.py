@@ -113,7 +113,7 @@ def _busiest(figures: Figures) -> Json:
 
 
 def _cash(figures: Figures) -> Json:
-    held = figures.security
+    held = figures.collateral
     return {
         "lowest_cash": figures.cash.lowest,
         "lowest_cash_month": figures.cash.lowest_month,

@@ -493,6 +493,11 @@ class Financing(Table):
     notice: WholeMonths | None = None
     counts_as: Literal["purchase", "rent"] | None = None
 
+    @property
+    def is_loan(self) -> bool:
+        """Whether money is borrowed: from a bank, or from the seller by instalments."""
+        return self.kind in ("loan", "instalments")
+
 
 MonthName = Literal[
     "January",

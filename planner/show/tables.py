@@ -270,7 +270,7 @@ def choice_formats(page: AnswerPage) -> dict[str, Callable[[float], str]]:
 def schedule_table(answered: Answered) -> pd.DataFrame | None:
     """The printed schedule of a loan, in cents; None for every other way to pay."""
     plan, offer = answered.evaluation.plan, answered.choice.financing
-    if offer.kind not in ("loan", "instalments"):
+    if not offer.is_loan:
         return None
     borrowed = float(plan.debt.proceeds[0, 0])
     terms = loan_terms(offer, plan.case.values)

@@ -5,7 +5,8 @@ import pytest
 from helpers import MACHINE, TEE, evaluation_of, exactly, money, plan_of
 
 from planner.decide.answer import answer
-from planner.decide.cash import cash, security
+from planner.decide.cash import cash
+from planner.decide.collateral import collateral
 from planner.decide.cover import cover
 
 # 1,000 a month from 100 pieces, 400 of them today at nothing: B is 600 a month more than buying in.
@@ -150,7 +151,7 @@ def test_the_condition_on_cash_on_both_sides(bare, met, floor):
 def test_collateral_by_hand(bare):
     # worth falls by half every 6 months, the debt by 100 a month; half of the worth counts
     worth = {f"{MACHINE}.worth": {"after": "6 months", "share": "50 %"}}
-    found = security(plan_of(bare({"financing": [LOAN]} | worth), "loan"))
+    found = collateral(plan_of(bare({"financing": [LOAN]} | worth), "loan"))
     t = np.arange(12)
     value, owed = 1200 * 0.5 ** (t / 6), 1200 - 100.0 * t
     assert found.cover_lowest == exactly((0.5 * value / owed).min())
@@ -161,7 +162,9 @@ def test_collateral_by_hand(bare):
 def test_the_share_that_a_lender_counts(bare):
     worth = {f"{MACHINE}.worth": {"after": "6 months", "share": "50 %"}}
     half, all_of_it = (
-        security(plan_of(bare({"financing": [LOAN], "lender": {"counts": share}} | worth), "loan"))
+        collateral(
+            plan_of(bare({"financing": [LOAN], "lender": {"counts": share}} | worth), "loan")
+        )
         for share in ("50 %", "100 %")
     )
     assert all_of_it.cover_lowest == exactly(2 * half.cover_lowest)
@@ -170,8 +173,8 @@ def test_the_share_that_a_lender_counts(bare):
 
 def test_what_keeps_its_worth_leaves_no_shortfall(bare):
     worth = {f"{MACHINE}.worth": {"share": "100 %"}}
-    assert security(plan_of(bare({"financing": [LOAN]} | worth), "loan")).shortfall == 0
+    assert collateral(plan_of(bare({"financing": [LOAN]} | worth), "loan")).shortfall == 0
 
 
 def test_cash_has_no_collateral(bare):
-    assert security(plan_of(bare())) is None
+    assert collateral(plan_of(bare())) is None

@@ -71,7 +71,7 @@ def months(times):
 def figures_of(figures):
     """The package's figures under the second calculation's names."""
     even, make, need = figures.break_even, figures.make_or_buy, needed_share(figures.added_work)
-    shop, paying, held = figures.cover.shop, figures.paying, figures.security
+    shop, paying, held = figures.cover.shop, figures.paying, figures.collateral
     pieces, area = figures.weekly_pieces, figures.weekly_area
     return {
         "payback_months": months(figures.payback),

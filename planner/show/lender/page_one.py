@@ -9,10 +9,11 @@ from typing import Final
 import pandas as pd
 
 from planner.decide.answer import AnswerPage
+from planner.decide.collateral import Collateral
 from planner.decide.cover import ShopCover
 from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS, TODAY_ONLY, WHOLE_PLAN
 from planner.decide.figures import PaybackTime
-from planner.decide.lending import COLUMNS, NOW, Collateral, Lending, Terms
+from planner.decide.lending import COLUMNS, NOW, Lending, Terms
 from planner.scenario.schema import Debt
 from planner.show.lender.words import (
     NONE,
@@ -188,9 +189,9 @@ def _worst(page: AnswerPage, held: Collateral) -> str:
         numbers.money(values[at]) for values in (held.counted, held.resale, held.balance)
     )
     share = numbers.percent(page.case.values.scalar(page.scenario.lender.counts))
+    worst = f"{held.cover_lowest:.2f} of the balance at its worst, {when(page.scenario, at)}"
     return (
-        f"{held.cover:.2f} of the balance at its worst, {when(page.scenario, at)}: {lent}, which "
-        f"is {share} of a resale value of {resale}, against {owed} owed"
+        f"{worst}: {lent}, which is {share} of a resale value of {resale}, against {owed} owed"
     )
 
 

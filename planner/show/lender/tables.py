@@ -14,7 +14,7 @@ from planner.case import Choice
 from planner.decide.answer import AnswerPage
 from planner.decide.cover import Years
 from planner.decide.evaluation import COMPARISONS
-from planner.decide.lending import COLUMNS, LOANS, Lending, loan_schedule
+from planner.decide.lending import COLUMNS, Lending, loan_schedule
 from planner.decide.projection import Period, Projection, fiscal_years, projection
 from planner.decide.rests_on import assumptions, choices_made
 from planner.decide.stress import StressLine
@@ -206,7 +206,7 @@ def debts_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
         paid = page.best.choice.financing
         ends = month_words(calendar_month(scenario, shown.terms.term))
         owed = float(shown.money.amount)
-        what = "the equipment" if paid.kind in LOANS else "the lessor's own equipment"
+        what = "the equipment" if paid.is_loan else "the lessor's own equipment"
         rows.append([f"New: {paid.name}", owed, shown.terms.payment, ends, what, "this request"])
     heads = ["debt", f"owed [{currency}]", f"payment a month [{currency}]"]
     return pd.DataFrame(rows, columns=[*heads, "ends", "secured by", "basis"])
@@ -214,7 +214,7 @@ def debts_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
 
 def schedule_table(page: AnswerPage) -> pd.DataFrame:
     """The loan's schedule in cents to its last payment, or a lease's payments to the horizon."""
-    if page.best.choice.financing.kind in LOANS:
+    if page.best.choice.financing.is_loan:
         return _loan_table(page)
     return _lease_table(page)
 
