@@ -116,3 +116,19 @@ def test_settings_cells_are_identical():
             cell.source for cell in notebook.cells if "settings" in cell.metadata.get("tags", [])
         }
     assert len(settings) == 1
+
+
+def test_what_an_earlier_run_left_is_said_and_not_shown_as_this_runs(tmp_path: Path):
+    scenario = ROOT / "scenarios" / "shortest.toml"
+    for name in ("break-even", "print-cost"):
+        assert planner("run", scenario, "--only", name, "--to", tmp_path).exit_code == 0
+    text = (tmp_path / "index.html").read_text(encoding="utf-8")
+    assert "How many prints a week must we sell? (from an earlier run)" in text
+    assert "What does a print cost to make? (" not in text
+    assert text.count("<img") == 1  # the picture of this run alone
+
+
+def test_headings_of_pictures_are_their_findings(results: Path):
+    text = (results / "index.html").read_text(encoding="utf-8")
+    assert "Against not taking the work it does not pay back within 48 months" in text
+    assert "The bank balance falls to -$2,524, under the $2,000 wanted" in text

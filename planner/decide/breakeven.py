@@ -13,6 +13,7 @@ from planner.decide.evaluation import Comparison, headline_for_cash, running_tot
 from planner.decide.solve import Crossing, lasting_crossing
 from planner.decide.steady import (
     added_capacity_factor,
+    buyable_area,
     capacity_factor,
     steady_surplus,
     transfer_costs,
@@ -156,10 +157,15 @@ def _top(case: Case, own: Plan, lever: str) -> float:
 
 @dataclass(frozen=True)
 class MakeOrBuy:
-    """Weekly printed areas from which making stays cheaper than buying [m²/week]."""
+    """Factors on the planned volume from which making stays better than buying.
+
+    ``by_cost`` is a factor on ``buyable_area``, that of products with a buy-in price, ``by_value``
+    on ``weekly_area``, that of all planned work [m²/week].
+    """
 
     by_cost: Crossing
     by_value: Crossing
+    buyable_area: float
     weekly_area: float
     capacity: float
 
@@ -181,6 +187,7 @@ def make_or_buy(case: Case, own: Plan) -> MakeOrBuy | None:
             low=0.0,
             high=capacity,
         ),
+        buyable_area=buyable_area(case, own.machine),
         weekly_area=weekly_area(case, own.machine),
         capacity=capacity,
     )

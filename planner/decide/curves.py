@@ -104,7 +104,7 @@ def make_or_buy_curves(case: Case, plan: Plan, found: MakeOrBuy) -> MakeOrBuyCur
     at = found.by_cost.value
     top = max(1.0, at or 0.0) * BEYOND
     factors = np.linspace(0.2, min(top, max(found.capacity, 1.0)), POINTS)
-    areas = buyable_area(case, plan) * factors
+    areas = found.buyable_area * factors
     monthly = areas * case.steady.usual_weeks
     likely, low, high = (
         transfer_costs(moved, plan, factors) for moved in (case, *_at_ends_of_price(case))
@@ -115,8 +115,8 @@ def make_or_buy_curves(case: Case, plan: Plan, found: MakeOrBuy) -> MakeOrBuyCur
         bought=likely.bought / monthly,
         bought_low=low.bought / monthly,
         bought_high=high.bought / monthly,
-        crossing=None if at is None else at * buyable_area(case, plan),
-        planned=buyable_area(case, plan),
+        crossing=None if at is None else at * found.buyable_area,
+        planned=found.buyable_area,
     )
 
 
@@ -130,14 +130,3 @@ def _at_ends_of_price(case: Case) -> tuple[Case, Case]:
         for value in (price.low, price.high)
     )
     return low, high
-
-
-def buyable_area(case: Case, plan: Plan) -> float:
-    """Planned printed area a week of products with a buy-in price [m²/week]."""
-    return sum(
-        case.values.scalar(product.planned) * use.area
-        for product, use, bought in zip(
-            case.scenario.products, plan.machine.uses, plan.machine.bought, strict=True
-        )
-        if bought > 0
-    )

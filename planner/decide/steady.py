@@ -34,6 +34,17 @@ def weekly_area(case: Case, machine: Machine) -> float:
     )
 
 
+def buyable_area(case: Case, machine: Machine) -> float:
+    """The same of the products that have a buy-in price [m²/week]."""
+    return sum(
+        case.values.scalar(product.planned) * use.area
+        for product, use, bought in zip(
+            case.scenario.products, machine.uses, machine.bought, strict=True
+        )
+        if bought > 0
+    )
+
+
 def equivalent_monthly_cost(plan: Plan) -> float:
     """What the equipment costs a month over the horizon, before tax and without stock [money].
 

@@ -96,7 +96,9 @@ def _break_evens(figures: Figures) -> Json:
         else None,
         "added_work_needed": needed,
         "margin_of_safety": None if needed is None else 1 - needed,
-        "make_or_buy_area_per_week": _times(bought.by_cost, bought.weekly_area) if bought else None,
+        "make_or_buy_area_per_week": _times(bought.by_cost, bought.buyable_area)
+        if bought
+        else None,
         "make_or_buy_area_per_week_by_value": _times(bought.by_value, bought.weekly_area)
         if bought
         else None,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Final
 
@@ -17,7 +17,7 @@ from planner.deliver.workbook import write_workbook
 from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
 from planner.scenario.tree import unused_keys
 from planner.show.tables import all_inputs_table, choices_table, comparison_table
-from planner.show.words import CAUTIONS, opening
+from planner.show.words import CAUTIONS, findings, opening
 
 QUESTIONS: Final = {
     "print-cost": "What does a print cost to make?",
@@ -32,14 +32,15 @@ DOCUMENTS: Final = {
     "figures.json": "All figures (JSON)",
 }
 PICTURES: Final = {
-    "cumulative-cash": "When the money is back",
-    "cash-flow": "What the bank balance does",
-    "break-even": "How many pieces a week it takes",
-    "make-or-buy": "When making is cheaper than buying",
-    "financing-outlay": "What each way to pay has taken so far",
-    "station-use": "How full the shop is",
-    "print-cost": "What a piece costs",
+    "cumulative-cash": "payback",
+    "cash-flow": "payback",
+    "break-even": "break-even",
+    "make-or-buy": "break-even",
+    "financing-outlay": "lease-or-loan",
+    "station-use": "payback",
+    "print-cost": "print-cost",
 }
+EARLIER: Final = " (from an earlier run)"
 DRAWS: Final = 0
 SEED: Final = 0
 
@@ -69,14 +70,11 @@ def deliver(
         jobs=jobs,
         progress=progress,
     )
-    failed = {outcome.name for outcome in result.failed}
-    for outcome in result.outcomes:
-        if outcome.name not in failed:
-            write_notebook_page(
-                outcome.path, output_dir / f"{outcome.name}.html", home="index.html"
-            )
+    made = {outcome.name: outcome.path for outcome in result.outcomes if outcome.error is None}
+    for name, path in made.items():
+        write_notebook_page(path, output_dir / f"{name}.html", home="index.html")
     _write_figures(page, output_dir)
-    write_front(_front(page, output_dir), output_dir / "index.html")
+    write_front(_front(page, output_dir, made=frozenset(made)), output_dir / "index.html")
     return result
 
 
@@ -95,7 +93,8 @@ def _write_figures(page: AnswerPage, output_dir: Path) -> None:
         write_csv(output_dir / "tables" / f"{name}.csv", list(frame.columns), rows)
 
 
-def _front(page: AnswerPage, output_dir: Path) -> Front:
+def _front(page: AnswerPage, output_dir: Path, *, made: frozenset[str]) -> Front:
+    """The front page; pictures are those of the notebooks made in this run."""
     comparison = comparison_table(page, page.best)
     return Front(
         title=page.scenario.title,
@@ -103,15 +102,9 @@ def _front(page: AnswerPage, output_dir: Path) -> Front:
         comparison_header=list(comparison.columns),
         comparison_rows=comparison.to_numpy().tolist(),
         cautions=(*CAUTIONS, *doubts(page.scenario)),
-        pages=[
-            Link(question, f"{name}.html")
-            for name, question in QUESTIONS.items()
-            if (output_dir / f"{name}.html").exists()
-        ],
-        pictures=list(_pictures(output_dir)),
-        documents=[
-            Link(words, name) for name, words in DOCUMENTS.items() if (output_dir / name).exists()
-        ],
+        pages=list(_pages(output_dir, made)),
+        pictures=list(_pictures(page, output_dir, made)),
+        documents=list(_documents(output_dir, made)),
         tables=[
             Link(path.stem.replace("-", " "), f"tables/{path.name}")
             for path in sorted((output_dir / "tables").glob("*.csv"))
@@ -122,9 +115,20 @@ def _front(page: AnswerPage, output_dir: Path) -> Front:
     )
 
 
-def _pictures(output_dir: Path) -> list[FrontPicture]:
-    return [
-        read_picture(path, heading=heading)
-        for name, heading in PICTURES.items()
-        if (path := output_dir / "charts" / f"{name}.svg").exists()
-    ]
+def _pages(output_dir: Path, made: frozenset[str]) -> Iterator[Link]:
+    for name, question in QUESTIONS.items():
+        if (output_dir / f"{name}.html").exists():
+            yield Link(question + ("" if name in made else EARLIER), f"{name}.html")
+
+
+def _documents(output_dir: Path, made: frozenset[str]) -> Iterator[Link]:
+    for name, words in DOCUMENTS.items():
+        if (output_dir / name).exists():
+            is_earlier = name == "lender.pdf" and "lender" not in made
+            yield Link(words + (EARLIER if is_earlier else ""), name)
+
+
+def _pictures(page: AnswerPage, output_dir: Path, made: frozenset[str]) -> Iterator[FrontPicture]:
+    for name, heading in findings(page).items():
+        if PICTURES[name] in made:
+            yield read_picture(output_dir / "charts" / f"{name}.svg", heading=heading)

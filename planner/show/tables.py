@@ -22,6 +22,7 @@ from planner.show.words import (
     numbers_of,
     payback_words,
 )
+from planner.usage.test_prints import measured_rates
 
 
 def comparison_table(page: AnswerPage, answered: Answered) -> pd.DataFrame:
@@ -146,23 +147,24 @@ def _input_row(estimate: Estimate, currency: str) -> dict[str, object]:
 
 
 def measured_table(page: AnswerPage) -> pd.DataFrame:
-    """The measured rates with their standard errors."""
-    from planner.usage.test_prints import measured_rates
-
+    """The measured rates with their standard errors, by the area unit of the scenario."""
     rates = measured_rates(page.scenario.prints)
+    numbers = numbers_of(page.scenario)
     rows = {
-        "white ink [mL/m²]": (rates.white, 1000.0),
-        "colour ink [mL/m²]": (rates.colour, 1000.0),
-        "powder on the film [g/m²]": (rates.powder, 1000.0),
+        f"white ink [mL/{numbers.area_unit}]": rates.white,
+        f"colour ink [mL/{numbers.area_unit}]": rates.colour,
+        f"powder on the film [g/{numbers.area_unit}]": rates.powder,
     }
     return pd.DataFrame(
         {
             "measured": name,
-            "rate": rate.rate * scale,
-            "standard error": rate.standard_error * scale if rate.prints > 1 else None,
+            "rate": numbers.per_area_shown(1000 * rate.rate),
+            "standard error": numbers.per_area_shown(1000 * rate.standard_error)
+            if rate.prints > 1
+            else None,
             "test prints": rate.prints,
         }
-        for name, (rate, scale) in rows.items()
+        for name, rate in rows.items()
     )
 
 

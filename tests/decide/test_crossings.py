@@ -157,3 +157,17 @@ def test_work_that_is_not_growing_is_moved_as_a_whole(bare):
     need = added_work_needed(plan.case, plan)
     # 12 months × 25 m² × 8 = 2,400 of savings against 1,200
     assert (need.lever, need.crossing.value) == ("volume", exactly(0.5))
+
+
+def test_only_work_that_can_be_bought_in_counts_for_make_or_buy(bare):
+    # a second product without a price at the supplier adds to the area by value, not by cost
+    priced = product("Tee", planned="25 piece/week", buy_in=4)
+    unpriced = product("Banner", planned="10 piece/week", pressed=False)
+    found = make_or_buy(*_case_and_plan(bare({"products": [priced, unpriced], "today": {}})))
+    assert found.buyable_area == exactly(25 * 0.25)
+    assert found.weekly_area == exactly(35 * 0.25)
+
+
+def _case_and_plan(scenario):
+    own = plan_of(scenario)
+    return own.case, own

@@ -84,7 +84,7 @@ def figures_of(figures):
         "profitability_index": figures.profitability_index,
         "added_work_needed": need,
         "margin_of_safety": None if need is None else 1 - need,
-        "make_or_buy_area_per_week": make and crossing(make.by_cost, make.weekly_area),
+        "make_or_buy_area_per_week": make and crossing(make.by_cost, make.buyable_area),
         "lowest_cash": figures.cash.lowest,
         "lowest_cash_month": figures.cash.lowest_month,
         "most_money_in": figures.cash.most_money_in,

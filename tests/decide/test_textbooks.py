@@ -105,7 +105,7 @@ def test_the_volume_from_which_making_is_cheaper(bare):
     plan = making(bare, fixed_a_month=1200)
     found = make_or_buy(plan.case, plan)
     assert found.by_cost.value == exactly(1200 / 0.07 / 10_000)
-    assert found.by_cost.value * found.weekly_area == exactly(1200 / 0.07 * 0.25 / 4)
+    assert found.by_cost.value * found.buyable_area == exactly(1200 / 0.07 * 0.25 / 4)
 
 
 def test_making_is_cheaper_at_any_volume_without_fixed_costs(bare):

@@ -190,9 +190,7 @@ def _worst(page: AnswerPage, held: Collateral) -> str:
     )
     share = numbers.percent(page.case.values.scalar(page.scenario.lender.counts))
     worst = f"{held.cover_lowest:.2f} of the balance at its worst, {when(page.scenario, at)}"
-    return (
-        f"{worst}: {lent}, which is {share} of a resale value of {resale}, against {owed} owed"
-    )
+    return f"{worst}: {lent}, which is {share} of a resale value of {resale}, against {owed} owed"
 
 
 def _claim(page: AnswerPage, debt: Debt) -> str:

@@ -11,6 +11,7 @@ from planner.show.words.common import (
     payback_words,
     tax_words,
 )
+from planner.show.words.findings import findings
 from planner.show.words.inputs import (
     condition_words,
     film_sentence,
@@ -62,6 +63,7 @@ __all__ = [
     "cover_sentence",
     "every_hour_sentence",
     "film_sentence",
+    "findings",
     "first_sentence",
     "hours_sentence",
     "influence_sentences",

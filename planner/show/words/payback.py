@@ -111,10 +111,10 @@ def station_heading(page: AnswerPage, answered: Answered) -> str:
     busiest = answered.figures.busiest
     numbers = numbers_of(page.scenario)
     share = numbers.percent(busiest.share)
+    hours = f"{share} of the hours there are in month {busiest.month}"
     if busiest.share >= 1:
-        return f"The {busiest.station} is asked for {share} of its hours in month {busiest.month}"
-    station = f"The fullest station is the {busiest.station}"
-    return f"{station}: {share} of its hours in month {busiest.month}"
+        return f"More than one station can do: {busiest.station} asked for {hours}"
+    return f"Fullest station: {busiest.station}, at {hours}"
 
 
 def overflow_sentence(page: AnswerPage, answered: Answered) -> str:

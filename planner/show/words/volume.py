@@ -81,9 +81,9 @@ def make_or_buy_sentence(page: AnswerPage, answered: Answered) -> str:
     found, numbers = answered.figures.make_or_buy, numbers_of(page.scenario)
     if found is None:
         return "Make or buy cannot be judged: no price for bought-in transfers was given."
-    planned = numbers.area_per_week(found.weekly_area)
+    planned = numbers.area_per_week(found.buyable_area)
     if found.by_cost.value is not None:
-        area = numbers.area_per_week(found.by_cost.value * found.weekly_area)
+        area = numbers.area_per_week(found.by_cost.value * found.buyable_area)
         return (
             f"Making a transfer, every hour costed, stays cheaper than buying it from {area}; "
             f"{planned} are planned."

@@ -1,0 +1,27 @@
+"""What each picture shows, as the heading above it."""
+
+from __future__ import annotations
+
+from planner.decide.answer import AnswerPage
+from planner.decide.ranking import same_machine
+from planner.show.words.inputs import print_cost_heading
+from planner.show.words.payback import cash_heading, payback_heading, station_heading
+from planner.show.words.paying import paying_heading
+from planner.show.words.volume import break_even_heading, make_or_buy_sentence
+
+
+def findings(page: AnswerPage) -> dict[str, str]:
+    """Headings by the picture's name, of the pictures that this scenario has."""
+    best = page.best
+    found = {
+        "cumulative-cash": payback_heading(page, best),
+        "cash-flow": cash_heading(page, best),
+        "break-even": break_even_heading(page, best),
+        "make-or-buy": make_or_buy_sentence(page, best),
+        "financing-outlay": paying_heading(page, same_machine(page.choices, best)),
+        "station-use": station_heading(page, best),
+        "print-cost": print_cost_heading(page),
+    }
+    if best.figures.make_or_buy is None:
+        del found["make-or-buy"]
+    return found
