@@ -22,6 +22,7 @@ from planner.show.numbers import Numbers
 from planner.show.words import numbers_of
 
 LETTERS = {"A": "today_only", "B": "against_buying_in", "C": "whole_plan"}
+LETTER_OF = {name: letter for letter, name in LETTERS.items()}
 US = Numbers(locale="en_US", currency="USD", units="inch")
 
 
@@ -105,11 +106,23 @@ def _cover(page: AnswerPage, figures: dict, shown: Lending) -> Iterator[str]:
     else:
         yield from (lowest(measured[name]) for name in LETTERS.values())
     yield f"A cover of at least {least:.2f}"
+    yield _under(measured, shop and (before.likely - draw.likely) / debts, least)
     yield f"The lowest cover of the whole plan (C) is {lowest(measured['whole_plan'])}"
     yield from _room(shown, least)
     cash = numbers_of(page.scenario).money(figures["lowest_cash"])
     month = when(page.scenario, figures["lowest_cash_month"])
     yield f"The lowest bank balance is {cash}, {month}"
+
+
+def _under(measured: dict, now: float | None, least: float) -> str:
+    """The columns under the minimum, worked out from figures.json."""
+    lowest = {LETTER_OF[name]: min(y for y in years if y is not None)
+              for name, years in measured.items()}  # fmt: skip
+    columns = ({"the shop as it is now": now} if now is not None else {}) | lowest
+    under = [f"{name} ({value:.2f})" for name, value in columns.items() if value < least]
+    if not under:
+        return f"No column falls under {least:.2f}"
+    return ", ".join(under[:-1]) + (" and " if under[1:] else "") + under[-1]
 
 
 def _room(shown: Lending, least: float) -> Iterator[str]:

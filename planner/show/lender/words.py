@@ -20,7 +20,7 @@ from planner.scenario.key_paths import KEY_PART, unquoted
 from planner.scenario.kinds import Month
 from planner.scenario.schema import Scenario
 from planner.show.numbers import Numbers
-from planner.show.words import numbers_of, tax_words
+from planner.show.words import COMPARISON_LETTERS, numbers_of, tax_words
 from planner.taxes import MONTHS
 
 NOT_STATED: Final = "not stated"
@@ -184,7 +184,26 @@ def minimum_sentence(page: AnswerPage, shown: Lending) -> str:
     else:
         after = scenario.lender.measures == "after tax and draw"
         what = f"the whole shop {measure_words(scenario, after=after)}"
-    return f"A cover of at least {least:.2f} {asked}, measured on {what}."
+    return f"A cover of at least {least:.2f} {asked}, measured on {what}. {_under(page, shown)}"
+
+
+def _under(page: AnswerPage, shown: Lending) -> str:
+    """Which columns of the cover table fall under the minimum in their lowest year."""
+    least = page.case.values.scalar(shown.minimum)
+    lowest = {
+        name: min(known)
+        for name, years in measured_cover(page, shown).items()
+        if (known := [year for year in years if year is not None])
+    }
+    under = [
+        f"{COMPARISON_LETTERS.get(name, 'the shop as it is now')} ({value:.2f})"
+        for name, value in lowest.items()
+        if value < least
+    ]
+    if not under:
+        return f"No column falls under {least:.2f}."
+    listed = " and ".join(filter(None, (", ".join(under[:-1]), under[-1])))
+    return f"Under it in the lowest year: {listed}."
 
 
 def room_sentence(page: AnswerPage, shown: Lending) -> str:
@@ -209,13 +228,20 @@ def room_sentence(page: AnswerPage, shown: Lending) -> str:
     )
 
 
-def whole_plan_cover(page: AnswerPage, shown: Lending) -> Years:
-    """Cover of the whole plan by the lender's measure, of the project where no shop is stated."""
+def measured_cover(page: AnswerPage, shown: Lending) -> dict[str, Years]:
+    """Cover by column and the lender's measure, of the project where no shop is stated."""
     if shown.cover is None:
-        return shown.answered.figures.cover.project[WHOLE_PLAN]
-    whole = shown.cover[WHOLE_PLAN]
+        return shown.answered.figures.cover.project
     before_tax = page.scenario.lender.measures == "before tax"
-    return whole.before_tax if before_tax else whole.after_tax_and_draw
+    return {
+        name: one.before_tax if before_tax else one.after_tax_and_draw
+        for name, one in shown.cover.items()
+    }
+
+
+def whole_plan_cover(page: AnswerPage, shown: Lending) -> Years:
+    """Cover of the whole plan by the lender's measure."""
+    return measured_cover(page, shown)[WHOLE_PLAN]
 
 
 def balance_sentence(page: AnswerPage, shown: Lending) -> str:
