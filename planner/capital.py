@@ -115,14 +115,14 @@ def outlays(*, scenario: Scenario, machine: Machine, values: Values) -> Outlays:
         sales_tax=machine.price * values(machine.equipment.sales_tax),
         start_up=_start_up(scenario, machine, values),
         warranty=values(machine.warranty.price),
-        first_fill=values(scenario.ink.first_fill) * machine.rates.liquid_price,
+        first_fill=machine.count * values(scenario.ink.first_fill) * machine.rates.liquid_price,
         stock=values(scenario.stock.opening),
     )
 
 
 def _start_up(scenario: Scenario, machine: Machine, values: Values) -> Number:
     wage = full_wage(shop=scenario.shop, values=values)
-    plain = machine.rates.plain_cost
+    plain = machine.rates.plain_cost if machine.count else 0.0
     if machine.equipment.start_up is None:
         return START_UP_SHARE * machine.price + TRAINING_HOURS * wage + PRACTICE_AREA * plain
     return sum((_step(step, wage, plain, values) for step in machine.equipment.start_up), 0.0)

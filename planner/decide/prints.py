@@ -102,8 +102,8 @@ def _running_energy(setting: Setting, printed: Number, pressing: Number) -> Numb
     values = setting.values
     power = energy.powers(equipment=setting.equipment, values=values)
     used = (
-        power.printer * printed / values(setting.equipment.print_speed)
-        + power.dryer * printed / values(setting.machine.dryer_speed)
+        power.printer * setting.machine.printing_hours(printed, values)
+        + power.dryer * setting.machine.drying_hours(printed, values)
         + energy.press_energy(equipment=setting.equipment, pressing=pressing, values=values)
     )
     return used * values(setting.scenario.shop.electricity)

@@ -199,6 +199,7 @@ Pack = Annotated[Estimate, Reads(unit="litre", single=True, above=0, at_most=100
 PieceAWeek = Annotated[Estimate, Reads(unit="piece/week", at_most=1e6)]
 OrdersAWeek = Annotated[Estimate, Reads(unit="order/week", above=0, at_most=1e6)]
 RunsADay = Annotated[Estimate, Reads(unit="run/day", at_most=1000)]
+Voltage = Annotated[Estimate, Reads(unit="volt", single=True, above=0, at_most=1000)]
 Power = Annotated[Estimate, Reads(unit="kilowatt", at_most=1000)]
 Speed = Annotated[Estimate, Reads(unit="metre**2/hour", above=0.0, at_most=1e6)]
 Count = Annotated[

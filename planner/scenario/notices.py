@@ -138,9 +138,11 @@ def _of_equipment(equipment: Equipment) -> Iterator[str]:
         whole = Item(name=equipment.name, price=equipment.price)
         worth = f"{whole.worth.share.written} of it after {whole.worth.after.written}"
         yield f"price: for one thing with a life of {whole.life.written}, worth {worth}"
-    if equipment.dryer_speed is None:
+    if equipment.print_speed is None:
+        yield "print_speed: none; the set only presses, and transfers are bought in"
+    elif equipment.dryer_speed is None:
         yield "dryer_speed: the printer's"
-    if equipment.idle_power is None:
+    if equipment.idle_power is None and equipment.print_speed is not None:
         yield f"idle_power: {_percent(IDLE_SHARE)} of printer and dryer power"
     if equipment.power is not None:
         yield "power: counts as the dryer's while the dryer is on"

@@ -68,6 +68,7 @@ from planner.scenario.kinds import (
     Term,
     Text,
     Texts,
+    Voltage,
     Volume,
     VolumeADay,
     WeeksAYear,
@@ -141,6 +142,16 @@ def _twelve(value: Any) -> Any:
     return value
 
 
+Season = Annotated[tuple[_Sales, ...] | None, BeforeValidator(_twelve)]
+
+
+class Overtime(Table):
+    """Hours a week that people may work beyond theirs, and what such an hour costs extra."""
+
+    hours: HoursAWeek
+    extra: Percentage = default("50 %")
+
+
 class Shop(Table):
     """The shop: its hours, people, sales pattern and money."""
 
@@ -149,12 +160,14 @@ class Shop(Table):
     open_weeks: WeeksAYear = default("48 week/year")
     efficiency: Annotated[Estimate, Reads(unit="share", above=0.0, at_most=1.0)] = default("60 %")
     staff_hours: HoursAWeek = default("40 hour/week")
+    overtime: Overtime | None = None
     wage: MoneyAnHour
     on_costs: Percentage = default("12 %")
     unpaid_hours: HoursAWeek = default("0 hour/week")
     hours_already_paid: HoursAWeek = default("0 hour/week")
     electricity: MoneyAKilowattHour
-    season: Annotated[tuple[_Sales, ...] | None, BeforeValidator(_twelve)] = None
+    voltage: Voltage | None = None
+    season: Season = None
     closed: Annotated[tuple[YearMonth, ...], BeforeValidator(listed)] = ()
     customers_pay_after: Days = default("14 day")
     suppliers_paid_after: Days = default("0 day")
@@ -192,6 +205,7 @@ class Product(Table):
     prints: Annotated[tuple[Rectangle, ...], BeforeValidator(some)]
     price: Money
     garment: Money
+    garment_supplied: StrictBool = False
     today: PieceAWeek = default("0 piece/week")
     planned: PieceAWeek
     needs_machine: Share | None = None
@@ -200,6 +214,7 @@ class Product(Table):
     coverage: Annotated[Estimate, Reads(unit="share", at_most=3.0)] = default("100 %")
     filled: Share = default("100 %")
     pressed: StrictBool = True
+    season: Season = None
 
 
 class Ramp(Table):
@@ -312,17 +327,56 @@ class Rush(Table):
     extra: Percentage
 
 
-_ORDERS = "the price of single orders"
-
-
 class Selling(Table):
-    """What selling costs."""
+    """What selling costs, and how single orders are priced."""
 
     payment_fee: LossShare = default("3 %")
     payment_fee_each: MoneyAnOrder = default(0)
     packing: MoneyAnOrder = default(0)
-    minimum_order: Annotated[Money, Later(_ORDERS)] = default(0)
-    rush: Annotated[Rush | None, Later(_ORDERS)] = None
+    margin: LossShare = default("40 %")
+    minimum_order: Money = default(0)
+    rush: Rush | None = None
+
+
+class PriceList(Table):
+    """Sizes and quantities of the price list; without sizes, those of the products."""
+
+    sizes: Annotated[tuple[Rectangle, ...], BeforeValidator(some)] | None = None
+    quantities: Annotated[tuple[Count, ...], BeforeValidator(some)] = default(
+        (1, 6, 12, 24, 48, 96)
+    )
+
+
+class OrderLine(Table):
+    """Equal pieces of an order: those of a product, or others with prints of their own.
+
+    ``design`` names a test print whose own rates hold; ``new_designs`` are to be drawn.
+    """
+
+    product: Text | None = None
+    pieces: Count
+    prints: Annotated[tuple[Rectangle, ...], BeforeValidator(some)] | None = None
+    garment: Money | None = None
+    garment_supplied: StrictBool | None = None
+    coverage: Annotated[Estimate, Reads(unit="share", at_most=3.0)] | None = None
+    filled: Share | None = None
+    pressed: StrictBool | None = None
+    design: Text | None = None
+    new_designs: Annotated[
+        Estimate, Reads(unit="", plain=True, single=True, whole=True, at_most=1e6)
+    ] = default(1)
+
+
+class Order(Table):
+    """A single order to be costed and priced; it does not enter the plan.
+
+    ``price`` is what the customer offers for the whole order.
+    """
+
+    name: Text
+    lines: Annotated[tuple[OrderLine, ...], BeforeValidator(some)]
+    rush: StrictBool = False
+    price: Money | None = None
 
 
 class Overhead(Table):
@@ -403,7 +457,8 @@ class Equipment(Table):
     name: Text
     price: Money | None = None
     power: Power | None = None
-    print_speed: Speed
+    print_speed: Speed | None = None
+    machines: Count = default(1)
     dryer_speed: Speed | None = None
     printer_power: Power | None = None
     dryer_power: Power | None = None
@@ -595,7 +650,8 @@ class Conditions(Table):
 class TestPrint(Table):
     """One row of the sheet of test prints; figures are for all copies together.
 
-    ``area`` is that of all copies [m²]; ``size`` that of one, where the sheet gives it.
+    ``area`` is that of all copies [m²]; ``size`` that of one, where the sheet gives it;
+    ``wanted`` the size at which a customer wants the design; ``artwork`` its picture file.
     """
 
     __test__ = False
@@ -608,6 +664,8 @@ class TestPrint(Table):
     before_powder: Annotated[Estimate, Reads(unit="kilogram")]
     after_powder: Annotated[Estimate, Reads(unit="kilogram")]
     film_fed: Length | None = None
+    wanted: Rectangle | None = None
+    artwork: Text | None = None
 
 
 class Scenario(Table):
@@ -636,6 +694,8 @@ class Scenario(Table):
     spoilage: Spoilage = Spoilage()
     labour: Labour = Labour()
     selling: Selling = Selling()
+    price_list: PriceList = PriceList()
+    orders: Annotated[tuple[Order, ...], BeforeValidator(listed)] = ()
     overheads: Annotated[tuple[Overhead, ...], BeforeValidator(listed)] = ()
     stock: Stock = Stock()
     equipment: Annotated[tuple[Equipment, ...], BeforeValidator(some)]

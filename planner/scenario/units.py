@@ -37,6 +37,7 @@ day = year / 365
 week = 7 * day
 kilowatt = [power]
 watt = 0.001 * kilowatt
+volt = [voltage]
 kilowatt_hour = kilowatt * hour
 share = [share]
 percent = 0.01 * share
@@ -76,6 +77,7 @@ _NAMES: Final[dict[str, str]] = {
         "week": "week weeks",
         "kilowatt": "kW",
         "watt": "W",
+        "volt": "V",
         "kilowatt_hour": "kWh",
         "percent": "%",
         "piece": "piece pieces",
@@ -227,6 +229,7 @@ _SHORT: Final = {
     "kilogram": "kg",
     "kilowatt_hour": "kWh",
     "kilowatt": "kW",
+    "volt": "V",
     "share": "%",
 }
 

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.scenario.estimates import Array, Estimate, Number, Values
-from planner.scenario.schema import Scenario
+from planner.scenario.schema import Product, Scenario, Season
 
 DAYS_A_MONTH: Final = 365 / 12
 DAYS_A_WEEK: Final = 7.0
@@ -20,12 +21,14 @@ HOURS_A_MONTH: Final = 24 * DAYS_A_MONTH
 class Levers:
     """Factors that a question moves while everything else stands: floats or (draws, 1).
 
-    ``volume`` multiplies all pieces, ``added`` the work beyond today's, ``price`` selling prices.
+    ``volume`` multiplies all pieces, ``added`` the work beyond today's, ``price`` selling prices,
+    ``down`` the days on which a machine stands still.
     """
 
     volume: Number = 1.0
     added: Number = 1.0
     price: Number = 1.0
+    down: Number = 1.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,6 +36,7 @@ class Calendar:
     """Months 1…H as arrays that broadcast to (draws, months).
 
     ``ramp`` is the progress from 0 to 1, ``share`` the share of the added work that has come;
+    ``season`` the shop's factor, ``of_year`` the month of the year, January 0;
     ``usual_weeks`` are the open weeks of a month that is not closed; ``weeks``, ``open_days`` and
     ``closed_days`` counts in the month; ``long_stops`` pauses that call for a flush; ``prices`` …
     ``costs`` growth factors; ``held`` 1 where the machine is in the shop, ``running`` 1 where it
@@ -45,6 +49,7 @@ class Calendar:
     share: Number
     volume: Number
     season: Array
+    of_year: NDArray[np.int64]
     usual_weeks: float
     weeks: Array
     open_days: Array
@@ -75,12 +80,14 @@ def plan_calendar(*, scenario: Scenario, values: Values) -> Calendar:
     start = values(scenario.ramp.start_share)
     growth = scenario.growth
     running = (number > runs_from).astype(float)
+    of_year = np.array([date.month - 1 for date in dates])
     return Calendar(
         months=months,
         ramp=ramp,
         share=start + (1 - start) * ramp,
         volume=_grown(growth.volume, number, values),
-        season=season_factors(scenario, values)[[date.month - 1 for date in dates]],
+        season=season_factors(scenario.shop.season, values)[of_year],
+        of_year=of_year,
         usual_weeks=usual_weeks,
         weeks=weeks,
         open_days=open_days,
@@ -107,6 +114,7 @@ def steady_calendar(*, scenario: Scenario, values: Values) -> Calendar:
         share=one,
         volume=one,
         season=one,
+        of_year=np.zeros(1, dtype=int),
         usual_weeks=float(weeks[0]),
         weeks=weeks,
         open_days=open_days,
@@ -123,12 +131,19 @@ def steady_calendar(*, scenario: Scenario, values: Values) -> Calendar:
     )
 
 
-def season_factors(scenario: Scenario, values: Values) -> Array:
-    """Twelve factors, January first, with mean 1."""
-    if scenario.shop.season is None:
+def season_factors(season: Season, values: Values) -> Array:
+    """Twelve factors, January first, with mean 1; all 1 without a season."""
+    if season is None:
         return np.ones(12)
-    season = np.array([values.scalar(month) for month in scenario.shop.season])
-    return np.asarray(season / season.mean())
+    months = np.array([values.scalar(month) for month in season])
+    return np.asarray(months / months.mean())
+
+
+def season_of(product: Product, calendar: Calendar, values: Values) -> Array:
+    """Factor on a product's pieces by month: its own season, or the shop's."""
+    if product.season is None or calendar.is_steady:
+        return calendar.season
+    return season_factors(product.season, values)[calendar.of_year]
 
 
 def _grown(rate: Estimate, number: Array, values: Values) -> Number:

@@ -13,21 +13,60 @@ from planner.shop.ratio import ratio
 
 @dataclass(frozen=True, kw_only=True)
 class Station:
-    """Hours a month of one station: needed for ``fixed`` care and for work, and available."""
+    """Hours a month of one station: needed for ``fixed`` care and for work, and available.
+
+    Of those available ``overtime`` lie beyond the usual hours; ``count`` equal machines share them.
+    """
 
     fixed: Number
     work: Number
     available: Number
+    overtime: Number = 0.0
+    count: int = 1
 
     @property
     def use(self) -> Number:
         """Hours needed ÷ hours available [-]; 0 in a month in which nothing is open."""
         return ratio(self.fixed + self.work, self.available)
 
+    @property
+    def room(self) -> Number:
+        """Hours left [hour], at least 0."""
+        return np.maximum(0.0, self.available - self.fixed - self.work)
 
-def share_down(*, down_days: Number, open_days: Number) -> Number:
-    """Share of a month's open days on which nothing can be printed [-], at most 1."""
-    return np.minimum(1.0, ratio(down_days, open_days))
+    @property
+    def overtime_worked(self) -> Number:
+        """Hours worked beyond the usual ones, on each machine [hour]."""
+        beyond = self.fixed + self.work - (self.available - self.overtime)
+        return np.clip(beyond, 0.0, self.overtime) / self.count
+
+
+def share_down(
+    *, down_days: Number, open_days: Number, machines: int = 1, use: Number = 1.0
+) -> Number:
+    """Share of a month's area that falls out on days down [-], at most 1.
+
+    With one machine nothing is printed on such a day. Of several one stands still, and the others
+    take over as far as they have room.
+
+    Parameters
+    ----------
+    down_days : float or array
+        Days on which one machine is down [day a month].
+    machines : int
+        Equal machines [-]; none never falls out.
+    use : float or array
+        Hours that all the work takes ÷ hours that all machines have [-].
+
+    Notes
+    -----
+    δ·max(0, 1 − (n − 1)/(n·use)) with δ = min(1, n·days ÷ open days).
+    """
+    one_down = np.minimum(1.0, ratio(machines * np.asarray(down_days), open_days))
+    if machines <= 1:
+        return one_down
+    left = np.maximum(0.0, 1 - ratio(machines - 1, machines * np.asarray(use)))
+    return one_down * np.where(np.asarray(use) > 0, left, 0.0)
 
 
 def served_share(*, stations: Mapping[str, Station]) -> Number:
@@ -43,5 +82,18 @@ def served_share(*, stations: Mapping[str, Station]) -> Number:
     for station in stations.values():
         room = np.maximum(0.0, station.available - station.fixed)
         share = np.where(np.asarray(station.work) > 0, ratio(room, station.work), 1.0)
+        shares = np.minimum(shares, share)
+    return shares
+
+
+def handled_share(*, rooms: Mapping[str, Number], hours: Mapping[str, Number]) -> Number:
+    """Share of more work that fits into the room that stations have left [-], 0 to 1.
+
+    ``hours`` is what all of it would take at each station [hour]; a station that it does not
+    need does not limit.
+    """
+    shares: Number = 1.0
+    for name, needed in hours.items():
+        share = np.where(np.asarray(needed) > 0, ratio(rooms[name], needed), 1.0)
         shares = np.minimum(shares, share)
     return shares

@@ -58,13 +58,14 @@ def consumption(
     for use, count in zip(setting.machine.uses, volumes, strict=True):
         covered = covered + count.printed * use.covered
         film = film + count.printed * use.film
-    lost = calendar.running * (
+    machines = setting.machine.count
+    lost = (machines * calendar.running) * (
         values(ink.daily_loss) * calendar.open_days
         + values(ink.closed_day_loss) * calendar.closed_days
         + values(ink.long_stop.ink) * calendar.long_stops
     )
     days = np.where(printed > 0, printing_days, 0.0)
-    ends: Number = days * values(sheet.runs) * values(sheet.run_ends)
+    ends: Number = machines * days * values(sheet.runs) * values(sheet.run_ends)
     white, colour = covered * rates.white, covered * rates.colour
     in_white = rates.white / (rates.white + rates.colour)
     bottles = values.whole(ink.colours)
@@ -83,9 +84,12 @@ def consumption(
 
 
 def _thrown(setting: Setting, used: Number) -> Number:
-    """What of one bottle is thrown away a month [L]: it empties within the time it keeps."""
+    """What of one bottle of each machine is thrown away a month [L], ``used`` [L] in all.
+
+    A bottle empties within the time it keeps.
+    """
     ink, values = setting.scenario.ink, setting.values
-    least = values(ink.pack) / values(ink.keeps)
+    least = setting.machine.count * values(ink.pack) / values(ink.keeps)
     thrown: Number = setting.calendar.running * np.maximum(0.0, least - used)
     return thrown
 
@@ -107,10 +111,11 @@ def material_costs(setting: Setting, consumed: Mapping[str, Number]) -> dict[str
 
 
 def garment_cost(setting: Setting, volumes: Sequence[Volume]) -> Number:
-    """Garments, with those spoiled and those of redone work."""
+    """Garments, with those spoiled and redone; only these where customers bring theirs."""
     cost: Number = 0.0
     for product, count in zip(setting.products, volumes, strict=True):
-        cost = cost + count.pressed * setting.values(product.garment)
+        bought = count.pressed - (count.sold if product.garment_supplied else 0.0)
+        cost = cost + bought * setting.values(product.garment)
     return cost * setting.calendar.costs
 
 
@@ -160,6 +165,13 @@ def _share_hurried(setting: Setting, volumes: Sequence[Volume]) -> Number:
     return ratio(hurried, wanted)
 
 
+def overtime_cost(setting: Setting, worked: Number) -> Number:
+    """What overtime costs beyond its ordinary pay; ``worked`` in hours."""
+    return labour.overtime_pay(
+        worked=worked, shop=setting.scenario.shop, calendar=setting.calendar, values=setting.values
+    )
+
+
 def labour_cost(setting: Setting, hours: Number) -> Number:
     """Cash for labour."""
     return labour.paid_labour(
@@ -174,8 +186,9 @@ def energy_cost(
     equipment, values = setting.equipment, setting.values
     used = energy.machine_energy(
         equipment=equipment,
-        printing=printed / values(equipment.print_speed),
-        drying=printed / values(setting.machine.dryer_speed),
+        machines=setting.machine.count,
+        printing=setting.machine.printing_hours(printed, values),
+        drying=setting.machine.drying_hours(printed, values),
         days=np.where(printed > 0, printing_days, 0.0),
         calendar=setting.calendar,
         values=values,
@@ -202,6 +215,7 @@ def keeping_costs(setting: Setting, printed: Number, upsets: Upsets) -> dict[str
         "wear parts": upkeep.wear_cost(
             equipment=equipment,
             warranty=setting.machine.warranty,
+            machines=setting.machine.count,
             price=price,
             printed=printed,
             calendar=setting.calendar,

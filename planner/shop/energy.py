@@ -22,7 +22,12 @@ class Powers:
 
 
 def powers(*, equipment: Equipment, values: Values) -> Powers:
-    """Powers of the set; one figure for all counts as the dryer's while the dryer is on."""
+    """Powers of one machine of the set; one figure for all counts as the dryer's while it is on.
+
+    A set that only presses has none.
+    """
+    if equipment.print_speed is None:
+        return Powers(printer=0.0, dryer=0.0, idle=0.0)
     if equipment.power is not None:
         whole = values(equipment.power)
         printer, dryer = 0.0 * whole, whole
@@ -39,6 +44,7 @@ def powers(*, equipment: Equipment, values: Values) -> Powers:
 def machine_energy(
     *,
     equipment: Equipment,
+    machines: int,
     printing: Number,
     drying: Number,
     days: Number,
@@ -47,20 +53,22 @@ def machine_energy(
 ) -> Number:
     """Energy of printer and dryer [kWh a month].
 
-    The dryer is kept on for its usual hours on days with work, or as long as it runs, and warms
-    up each such day; the printer circulates its ink whenever it does not print.
+    A dryer is kept on for its usual hours on days with work, or as long as it runs, and warms
+    up each such day; a printer circulates its ink whenever it does not print.
 
     Parameters
     ----------
+    machines : int
+        Equal machines [-].
     printing, drying : float or array
-        Hours that printer and dryer run [hour a month].
+        Hours that printers and dryers run, all together [hour a month].
     days : float or array
         Days on which something is printed [day a month].
     """
     power = powers(equipment=equipment, values=values)
-    kept_on = np.maximum(values(equipment.dryer_on) * days, drying)
-    warm_up = values(equipment.dryer_warm_up) * days
-    idle = np.maximum(0.0, HOURS_A_MONTH - printing) * calendar.running
+    kept_on = np.maximum(values(equipment.dryer_on) * days * machines, drying)
+    warm_up = values(equipment.dryer_warm_up) * days * machines
+    idle = np.maximum(0.0, machines * HOURS_A_MONTH - printing) * calendar.running
     energy: Number = (
         power.printer * printing + power.dryer * (kept_on + warm_up) + power.idle * idle
     )

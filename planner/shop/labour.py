@@ -67,13 +67,23 @@ def hours_of_work(
     )
 
 
-def care_hours(*, labour: Labour, long_stop: Number, calendar: Calendar, values: Values) -> Number:
-    """Care of the machine in months in which it runs [hour]; ``long_stop`` hours a long stop."""
-    return calendar.running * (
+def care_hours(
+    *, labour: Labour, long_stop: Number, machines: int, calendar: Calendar, values: Values
+) -> Number:
+    """Care of all machines in months in which they run [hour]; ``long_stop`` hours a long stop."""
+    return (machines * calendar.running) * (
         values(labour.daily) * calendar.open_days
         + values(labour.weekly) * calendar.weeks
         + long_stop * calendar.long_stops
     )
+
+
+def overtime_pay(*, worked: Number, shop: Shop, calendar: Calendar, values: Values) -> Number:
+    """What hours of overtime cost beyond their ordinary pay [money]; ``worked`` in hours."""
+    if shop.overtime is None:
+        return 0.0 * worked
+    extra = values(shop.overtime.extra)
+    return worked * full_wage(shop=shop, values=values) * extra * calendar.wages
 
 
 def full_wage(*, shop: Shop, values: Values) -> Number:

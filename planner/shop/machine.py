@@ -17,7 +17,8 @@ class Machine:
     """A set of equipment with all that does not change from month to month.
 
     ``uses`` and ``bought`` [m² a piece, 0 where no price stands] are in the order of products;
-    ``price`` is that of the whole set before sales tax [money].
+    ``price`` is that of the whole set before sales tax [money]; ``count`` how many equal machines
+    print, 0 in a set that only presses.
     """
 
     equipment: Equipment
@@ -27,11 +28,19 @@ class Machine:
     uses: tuple[PieceUse, ...]
     bought: tuple[float, ...]
     price: Number
+    count: int
 
-    @property
-    def dryer_speed(self) -> Estimate:
-        """The dryer's speed; the printer's where none is given."""
-        return self.equipment.dryer_speed or self.equipment.print_speed
+    def printing_hours(self, printed: Number, values: Values) -> Number:
+        """Hours that one printer takes for an area [m²]; 0 in a set that only presses."""
+        return _hours(printed, self.equipment.print_speed, values)
+
+    def drying_hours(self, printed: Number, values: Values) -> Number:
+        """Hours that one dryer takes for an area [m²], at the printer's speed without its own."""
+        return _hours(printed, self.equipment.dryer_speed or self.equipment.print_speed, values)
+
+
+def _hours(printed: Number, speed: Estimate | None, values: Values) -> Number:
+    return 0.0 * printed if speed is None else printed / values(speed)
 
 
 def machine(
@@ -53,6 +62,7 @@ def machine(
         uses=tuple(piece_use(product=p, film=film, values=values) for p in scenario.products),
         bought=tuple(_bought(scenario, product, values) for product in scenario.products),
         price=upkeep.equipment_price(equipment=equipment, values=values),
+        count=values.whole(equipment.machines) if equipment.print_speed else 0,
     )
 
 

@@ -40,7 +40,7 @@ def expected_failures(*, in_first_year: Number, wear: Number, age: Number) -> Nu
 
 @dataclass(frozen=True, kw_only=True)
 class Upsets:
-    """Repairs a month: their cost [money, month-1 prices] and days down [day]."""
+    """Repairs a month: cost of all machines [money, month-1 prices], days down of one [day]."""
 
     cost: Number
     down_days: Number
@@ -50,6 +50,7 @@ def expected_repairs(
     *,
     equipment: Equipment,
     warranty: Warranty,
+    machines: int,
     price: Number,
     calendar: Calendar,
     horizon: int,
@@ -60,10 +61,11 @@ def expected_repairs(
 
     Under warranty a failure costs the deductible and the covered days; after it the mean repair
     and the uncovered days. Age counts from the first month of running, plus the age at purchase.
+    The law of failures is that of one machine.
     """
     running = max(horizon - runs_from, 0)
     months = np.arange(1, running + 1, dtype=float) if calendar.is_steady else calendar.age
-    by_month = _by_age(equipment, warranty, price, months, values)
+    by_month = _by_age(equipment, warranty, max(1, machines), price, months, values)
     if calendar.is_steady:
         return Upsets(
             cost=_mean(by_month.cost, horizon), down_days=_mean(by_month.down_days, horizon)
@@ -78,7 +80,12 @@ def _mean(by_month: Number, horizon: int) -> Number:
 
 
 def _by_age(
-    equipment: Equipment, warranty: Warranty, price: Number, months: Array, values: Values
+    equipment: Equipment,
+    warranty: Warranty,
+    machines: int,
+    price: Number,
+    months: Array,
+    values: Values,
 ) -> Upsets:
     covered = months <= values.scalar(warranty.term)
     repairs = equipment.repairs
@@ -95,4 +102,4 @@ def _by_age(
     )
     each = np.where(covered, values(warranty.deductible), values(repairs.cost))
     days = np.where(covered, values(repairs.down_days_covered), values(repairs.down_days_uncovered))
-    return Upsets(cost=failures * each, down_days=failures * days)
+    return Upsets(cost=machines * failures * each, down_days=failures * days)

@@ -48,6 +48,7 @@ def wear_cost(
     *,
     equipment: Equipment,
     warranty: Warranty,
+    machines: int,
     price: Number,
     printed: Number,
     calendar: Calendar,
@@ -57,10 +58,13 @@ def wear_cost(
 
     A part is paid in the month in which its life in area or its age is reached, none in the last
     month; area printed beyond a life counts for the next part. In the steady month the cost
-    accrues: price × max(area ÷ life, 1 ÷ life at most).
+    accrues: price × max(area ÷ life, 1 ÷ life at most). Several machines share the area, and
+    listed parts are those of each.
     """
     total: Number = np.zeros(np.shape(np.broadcast_to(printed, np.broadcast(printed, price).shape)))
-    for part in _wear_parts(equipment, price, values):
+    machines = max(1, machines)
+    printed = printed / machines
+    for part in _wear_parts(equipment, machines, price, values):
         if calendar.is_steady:
             total = total + part.cost * np.maximum(printed / part.life, 1 / part.life_at_most)
         else:
@@ -70,13 +74,15 @@ def wear_cost(
     return total
 
 
-def _wear_parts(equipment: Equipment, price: Number, values: Values) -> Iterator[_Wear]:
+def _wear_parts(
+    equipment: Equipment, machines: int, price: Number, values: Values
+) -> Iterator[_Wear]:
     if equipment.wear_parts is None:
         yield _Wear(cost=WEAR_SHARE * price, life=np.inf, life_at_most=WEAR_MONTHS, covered=False)
         return
     for part in equipment.wear_parts:
         yield _Wear(
-            cost=values(part.price) * values.whole(part.count),
+            cost=values(part.price) * values.whole(part.count) * machines,
             life=values(part.life) if part.life else np.inf,
             life_at_most=values.scalar(part.life_at_most) if part.life_at_most else np.inf,
             covered=part.covered,

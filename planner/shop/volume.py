@@ -19,8 +19,8 @@ class Volume:
     """Counts of one product's month that follow from its work, each (draws, months).
 
     ``wanted`` transfers for all that is asked, ``printed`` transfers with rejects, ``bought`` and
-    ``hurried`` transfers, ``pressed`` pieces with spoiled and redone ones, ``orders`` delivered,
-    ``handled`` orders set up and packed, with the redone ones.
+    ``hurried`` transfers, ``pressed`` pieces with spoiled and redone ones, ``sold`` pieces and
+    ``orders`` delivered, ``handled`` orders set up and packed, with the redone ones.
     """
 
     wanted: Number
@@ -28,6 +28,7 @@ class Volume:
     bought: Number
     hurried: Number
     pressed: Number
+    sold: Number
     orders: Number
     handled: Number
 
@@ -51,6 +52,7 @@ def volume_of(setting: Setting, product: Product, done: Work) -> Volume:
         bought=done.bought * each,
         hurried=done.hurried * each,
         pressed=done.sold * each,
+        sold=done.sold,
         orders=orders,
         handled=orders * again,
     )

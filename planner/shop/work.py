@@ -8,7 +8,7 @@ import numpy as np
 
 from planner.scenario.estimates import Number, Values
 from planner.scenario.schema import Product, Today
-from planner.shop.calendar import Calendar, Levers
+from planner.shop.calendar import Calendar, Levers, season_of
 from planner.shop.ratio import ratio
 
 
@@ -48,7 +48,7 @@ def pieces_asked(*, product: Product, calendar: Calendar, values: Values, levers
     """Pieces a month with the machine: k·(today + share·(planned − today))·growth·season·weeks."""
     today = values(product.today)
     added = levers.added * (values(product.planned) - today)
-    return (today + calendar.share * added) * _scale(calendar, levers)
+    return (today + calendar.share * added) * _scale(product, calendar, values, levers)
 
 
 def pieces_bought_in(
@@ -65,13 +65,13 @@ def pieces_bought_in(
     now = values(product.today)
     needs = machine_share(product=product, today=today, values=values)
     added = levers.added * (values(product.planned) - now) * (1 - needs)
-    return (now + calendar.share * added) * _scale(calendar, levers)
+    return (now + calendar.share * added) * _scale(product, calendar, values, levers)
 
 
-def work_without(*, pieces: Number) -> Work:
-    """Work that is bought in throughout."""
-    zero = 0.0 * pieces
-    return Work(asked=pieces, made=zero, bought=pieces, hurried=zero, lost=zero)
+def work_without(*, pieces: Number, served: Number = 1.0) -> Work:
+    """Work for which transfers are bought in, as far as people and press serve it."""
+    zero, bought = 0.0 * pieces, served * pieces
+    return Work(asked=pieces, made=zero, bought=bought, hurried=zero, lost=pieces - bought)
 
 
 def work_made(*, pieces: Number) -> Work:
@@ -80,27 +80,40 @@ def work_made(*, pieces: Number) -> Work:
     return Work(asked=pieces, made=pieces, bought=zero, hurried=zero, lost=zero)
 
 
+def unmade(*, asked: Number, without: Number, served: Number, calendar: Calendar) -> Number:
+    """Pieces that the machine does not serve and bought-in transfers could, while it runs."""
+    could_buy = np.minimum(1.0, ratio(without, asked))
+    return calendar.running * (1 - served) * asked * could_buy
+
+
 def work_with(
-    *, asked: Number, without: Number, served: Number, buys_in: bool, calendar: Calendar
+    *,
+    asked: Number,
+    before: Work,
+    served: Number,
+    bought: Number,
+    in_a_hurry: bool,
+    calendar: Calendar,
 ) -> Work:
     """Work with the machine when it serves the share ``served`` of what is asked.
 
-    Until it runs, sales stay as without it. Of what it cannot serve, the part that bought-in
-    transfers could have served is bought in a hurry where a price stands; the rest is lost.
+    Until it runs, work is as ``before``, without it. Of the rest ``bought`` pieces are bought in;
+    what is left is lost.
     """
     runs = calendar.running
-    open_pieces = runs * asked + (1 - runs) * without
-    unserved = runs * (1 - served) * asked
-    could_buy = np.minimum(1.0, ratio(without, asked))
-    hurried = unserved * could_buy if buys_in else 0.0 * unserved
+    all_asked = runs * asked + (1 - runs) * before.asked
+    made = runs * served * asked
+    usual = (1 - runs) * before.bought + (0.0 if in_a_hurry else bought)
+    hurried = bought if in_a_hurry else 0.0 * bought
     return Work(
-        asked=open_pieces,
-        made=runs * served * asked,
-        bought=(1 - runs) * without,
+        asked=all_asked,
+        made=made,
+        bought=usual,
         hurried=hurried,
-        lost=unserved - hurried,
+        lost=all_asked - made - usual - hurried,
     )
 
 
-def _scale(calendar: Calendar, levers: Levers) -> Number:
-    return levers.volume * calendar.volume * calendar.season * calendar.weeks
+def _scale(product: Product, calendar: Calendar, values: Values, levers: Levers) -> Number:
+    season = season_of(product, calendar, values)
+    return levers.volume * calendar.volume * season * calendar.weeks
