@@ -171,8 +171,8 @@ class MakeOrBuy:
 
 
 def make_or_buy(case: Case, own: Plan) -> MakeOrBuy | None:
-    """The area from which making is cheaper; None where no transfers can be bought in."""
-    if not any(area > 0 for area in own.machine.bought):
+    """The area from which making is cheaper; None where nothing is made or none can be bought."""
+    if not own.machine.count or not any(area > 0 for area in own.machine.bought):
         return None
     capacity = min(capacity_factor(case, own.machine), _MOST_VOLUME)
 

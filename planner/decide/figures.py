@@ -77,6 +77,7 @@ class Figures:
     weekly_pieces: float
     weekly_area: float
     make_or_buy: MakeOrBuy | None
+    nothing_to_make_or_buy: str
     added_work: Requirement
     busiest: Busiest
     cash: Cash
@@ -139,6 +140,9 @@ def figures(evaluation: Evaluation, shared: Shared) -> Figures:
         weekly_pieces=weekly_pieces(case),
         weekly_area=weekly_area(case, plan.machine),
         make_or_buy=shared.make_or_buy,
+        nothing_to_make_or_buy="no price for bought-in transfers is given"
+        if plan.machine.count
+        else "the set prints nothing",
         added_work=shared.added_work,
         busiest=_busiest(evaluation),
         cash=cash(evaluation),
@@ -253,7 +257,7 @@ def _missing_break_evens(result: Figures) -> list[tuple[str, str]]:
         if crossing.value is None
     ]
     if result.make_or_buy is None:
-        said.append(("make_or_buy_area_per_week", "no price for bought-in transfers is given"))
+        said.append(("make_or_buy_area_per_week", result.nothing_to_make_or_buy))
     elif result.make_or_buy.by_cost.value is None:
         is_always = result.make_or_buy.by_cost.outcome is Outcome.ALWAYS
         said.append(("make_or_buy_area_per_week", always if is_always else none))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -12,13 +12,13 @@ from planner.case import Case
 from planner.decide.steady import equivalent_monthly_cost
 from planner.plan import Plan
 from planner.scenario.estimates import Number
-from planner.scenario.schema import Product
-from planner.shop import costs, energy
+from planner.shop import buying, costs, energy
 from planner.shop.labour import full_wage
 from planner.shop.machine import Setting
 from planner.shop.month import care_hours, pieces_asked, upsets_of
-from planner.shop.volume import area_and_hours, volume_of
-from planner.shop.work import work_made
+from planner.shop.ratio import ratio
+from planner.shop.volume import Volume, area_and_hours, volume_of
+from planner.shop.work import work_made, work_without
 
 
 @dataclass(frozen=True)
@@ -28,7 +28,8 @@ class PrintCost:
     ``parts`` add up to ``full``, which costs every hour whether it is paid or not and holds the
     piece's share of overheads; ``with_equipment`` adds its share of the equipment's equivalent
     monthly cost. ``area_only`` is the ink, powder and film of the printed area alone. ``film_use``
-    is printed area ÷ film fed [-].
+    is printed area ÷ film fed [-]. On a set that only presses, bought transfers with their
+    delivery stand for ink, film and powder, and the supplier's sheet for the film.
     """
 
     product: str
@@ -43,13 +44,16 @@ class PrintCost:
     @property
     def groups(self) -> Mapping[str, float]:
         """The parts gathered into five [money], for a picture."""
-        return {name: sum(self.parts[part] for part in parts) for name, parts in _GROUPS.items()}
+        return {
+            name: sum(self.parts.get(part, 0.0) for part in parts)
+            for name, parts in _GROUPS.items()
+        }
 
 
-_MATERIAL = ("garment", "ink", "film", "powder")
+_MATERIAL: Final = ("garment", "ink", "film", "powder", "transfers", "delivery")
 _GROUPS: Final = {
     "garment": ("garment",),
-    "materials": ("ink", "film", "powder"),
+    "materials": ("ink", "film", "powder", "transfers", "delivery"),
     "labour": ("artwork and set-up", "printing", "cutting", "pressing"),
     "fees, energy": ("energy", "payment fee", "packing"),
     "overheads": ("overhead share",),
@@ -74,10 +78,7 @@ def _good_area(setting: Setting) -> float:
 
 def _overhead_an_area(setting: Setting) -> float:
     """All that belongs to no single print, by planned good area [money/m²]."""
-    volumes = [
-        volume_of(setting, product, work_made(pieces=pieces))
-        for product, pieces in zip(setting.products, pieces_asked(setting), strict=True)
-    ]
+    volumes = _volumes(setting, pieces_asked(setting))
     care = care_hours(setting)
     printed, hours = area_and_hours(setting, volumes, care=care)
     days = setting.calendar.open_days
@@ -112,22 +113,23 @@ def _running_energy(setting: Setting, printed: Number, pressing: Number) -> Numb
 def _print_cost(setting: Setting, at: int, share: float, equipment: float) -> PrintCost:
     product, use = setting.products[at], setting.machine.uses[at]
     alone = _only(setting, at)
-    parts = {name: _one(cost) for name, cost in _parts_of_one(alone, product).items()}
+    taken_in = _printed_here(alone) if setting.machine.count else _bought_in(setting, at)
+    handled = _handled(alone)
+    in_order = {"garment": handled["garment"]} | taken_in | handled
+    parts = {name: _one(cost) for name, cost in in_order.items()}
     parts["overhead share"] = share * use.area
     full = sum(parts.values())
-    rates = setting.machine.rates
-    plain = _one(
-        use.covered * (rates.ink_cost + rates.powder_cost) + use.area * rates.film_area_price
-    )
-    width = setting.values.scalar(setting.machine.film.roll.width)
+    taken = use.film * setting.values.scalar(setting.machine.film.roll.width)
+    if not setting.machine.count:
+        taken = setting.machine.bought[at]
     return PrintCost(
         product=product.name,
         parts=parts,
-        material=sum(parts[name] for name in _MATERIAL),
+        material=sum(parts.get(name, 0.0) for name in _MATERIAL),
         full=full,
         with_equipment=full + equipment * use.area,
-        area_only=plain,
-        film_use=use.area / (use.film * width),
+        area_only=_area_only(setting, at, parts),
+        film_use=use.area / taken if taken else 0.0,
         price=setting.values.scalar(product.price),
     )
 
@@ -141,25 +143,66 @@ def _only(setting: Setting, at: int) -> Setting:
     return replace(setting, scenario=scenario, machine=machine)
 
 
-def _parts_of_one(setting: Setting, product: Product) -> dict[str, Number]:
-    """What one piece sold takes, redone work, spoilage and rejects included."""
-    done = work_made(pieces=1.0)
-    count = volume_of(setting, product, done)
-    printed, hours = area_and_hours(setting, [count], care=0.0)
-    used = costs.material_costs(setting, costs.consumption(setting, [count], printed, 0.0))
-    wage = full_wage(shop=setting.scenario.shop, values=setting.values)
-    sales = costs.sales_lines(setting, [done])
-    selling = costs.selling_costs(setting, sales, [count])
+def _area_only(setting: Setting, at: int, parts: Mapping[str, float]) -> float:
+    """What the area alone costs, as in practice: plain materials, or the transfer itself."""
+    if not setting.machine.count:
+        return parts["transfers"]
+    use, rates = setting.machine.uses[at], setting.machine.rates
+    return _one(
+        use.covered * (rates.ink_cost + rates.powder_cost) + use.area * rates.film_area_price
+    )
+
+
+def _volumes(setting: Setting, pieces: Sequence[Number]) -> list[Volume]:
+    """Counts behind pieces that are all made here, or all bought in where nothing is printed."""
+    done = work_made if setting.machine.count else work_without
+    return [
+        volume_of(setting, product, done(pieces=each))
+        for product, each in zip(setting.products, pieces, strict=True)
+    ]
+
+
+def _printed_here(alone: Setting) -> dict[str, Number]:
+    """Ink, film and powder of one piece sold; the film's ends are overheads."""
+    counts = _volumes(alone, [1.0])
+    printed, _ = area_and_hours(alone, counts, care=0.0)
+    used = costs.material_costs(alone, costs.consumption(alone, counts, printed, 0.0))
+    film = used["film"] * (1 - alone.machine.rates.in_roll_ends)
+    return {"ink": used["ink"], "film": film, "powder": used["powder"]}
+
+
+def _bought_in(setting: Setting, at: int) -> dict[str, Number]:
+    """The transfers of one piece sold, at the price of the month's orders, and their delivery.
+
+    Delivery is shared by the price of the transfers.
+    """
+    today, values, calendar = setting.scenario.today, setting.values, setting.calendar
+    assert today is not None  # the scenario's checks see to it
+    pieces = pieces_asked(setting)
+    volumes = _volumes(setting, pieces)
+    bought = costs.purchases(setting, [count.bought for count in volumes])
+    price = buying.area_price(bought, today=today, calendar=calendar, values=values)
+    own = bought[at]
+    each = own.area * price if own.piece_price is None else own.piece_price
+    transfers = own.transfers * each / pieces[at]
+    month = costs.bought_costs(setting, volumes)
+    delivery = ratio(transfers * month["delivery of transfers"], month["transfers bought in"])
+    return {"transfers": transfers, "delivery": delivery}
+
+
+def _handled(alone: Setting) -> dict[str, Number]:
+    """What one piece sold takes apart from its transfer, redone work and spoilage included."""
+    counts = _volumes(alone, [1.0])
+    printed, hours = area_and_hours(alone, counts, care=0.0)
+    wage = full_wage(shop=alone.scenario.shop, values=alone.values)
+    selling = costs.selling_costs(alone, costs.sales_lines(alone, [work_made(pieces=1.0)]), counts)
     return {
-        "garment": costs.garment_cost(setting, [count]),
-        "ink": used["ink"],
-        "film": used["film"] * (1 - setting.machine.rates.in_roll_ends),
-        "powder": used["powder"],
+        "garment": costs.garment_cost(alone, counts),
         "artwork and set-up": (hours.artwork + hours.order_setup) * wage,
         "printing": hours.tending * wage,
         "cutting": hours.cutting * wage,
         "pressing": hours.pressing * wage,
-        "energy": _running_energy(setting, printed, hours.pressing),
+        "energy": _running_energy(alone, printed, hours.pressing),
         "payment fee": selling["payment fees"],
         "packing": selling["packing"],
     }
@@ -180,15 +223,13 @@ def steady_cost_gap(case: Case, plan: Plan, prints: tuple[PrintCost, ...]) -> tu
     pieces = [_one(count) for count in pieces_asked(setting)]
     by_piece = sum(one.full * count for one, count in zip(prints, pieces, strict=True))
     works = [work_made(pieces=count) for count in pieces]
-    volumes = [
-        volume_of(setting, product, done)
-        for product, done in zip(setting.products, works, strict=True)
-    ]
+    volumes = _volumes(setting, pieces)
     printed, hours = area_and_hours(setting, volumes, care=care_hours(setting))
     days = setting.calendar.open_days
     wage = full_wage(shop=setting.scenario.shop, values=setting.values)
     lines = (
         costs.garment_cost(setting, volumes),
+        *costs.bought_costs(setting, volumes).values(),
         *costs.material_costs(setting, costs.consumption(setting, volumes, printed, days)).values(),
         hours.total * wage,
         costs.energy_cost(setting, printed, hours.pressing, days),

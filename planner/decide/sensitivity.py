@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -14,6 +15,8 @@ from planner.scenario.estimates import Array, Estimate, Number, Values
 from planner.scenario.tree import inputs
 from planner.usage.materials import rate_ranges
 from planner.usage.test_prints import measured_rates
+
+CENT: Final = 0.005  # half of it: what moves less changes nothing that is printed
 
 
 @dataclass(frozen=True)
@@ -31,7 +34,7 @@ class Influence:
 
 
 def influences(case: Case, plan: Plan) -> tuple[Influence, ...]:
-    """Inputs with a range, the one that moves the plan against buying in most first.
+    """Inputs whose range moves the plan against buying in, the one that moves it most first.
 
     All ends are worked out in one evaluation, two draws an input.
     """
@@ -44,7 +47,7 @@ def influences(case: Case, plan: Plan) -> tuple[Influence, ...]:
         Influence(estimate, float(values[2 * at]), float(values[2 * at + 1]))
         for at, estimate in enumerate(ranged)
     ]
-    return tuple(sorted(found, key=lambda one: -one.swing))
+    return tuple(sorted((one for one in found if one.swing >= CENT), key=lambda one: -one.swing))
 
 
 def _uncertain(case: Case) -> list[Estimate]:

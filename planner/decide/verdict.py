@@ -32,6 +32,7 @@ class Reason(Enum):
     LATE = "the volume arrives late"
     FEW = "the weekly volume is too small"
     DEARER = "making costs more than buying at any volume the shop can print"
+    PRINTS_NOTHING = "transfers are bought in either way"
     SLOW = "no volume within capacity pays it back in time"
 
 
@@ -105,6 +106,8 @@ def _at_once(evaluation: Evaluation, limit: float) -> tuple[float | None, bool]:
 def _reason(evaluation: Evaluation, answer: Answer, at_once_pays: bool, figures: Figures) -> Reason:
     if answer is Answer.YES:
         return Reason.PAYS_BACK
+    if not evaluation.plan.machine.count:
+        return Reason.PRINTS_NOTHING
     if at_once_pays:
         return Reason.LATE
     if answer is Answer.NOT_YET:

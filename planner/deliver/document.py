@@ -13,6 +13,12 @@ from planner.decide.prints import PrintCost
 from planner.decide.sensitivity import Influence
 from planner.decide.solve import Crossing
 from planner.deliver.files import Cell
+from planner.deliver.month_document import (
+    consumables_by_key,
+    current_by_key,
+    months_by_key,
+    warranties_by_key,
+)
 from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
 from planner.scenario.tree import unused_keys
 from planner.show.words import NOTHING_TO_COMPARE, first_sentence
@@ -26,9 +32,12 @@ def figures_document(page: AnswerPage) -> Json:
         "scenario": page.scenario.title,
         "currency": page.scenario.currency,
         "first_sentence": first_sentence(page),
-        "choices": [_choice(answered) for answered in page.choices],
+        "choices": [_choice(page, answered) for answered in page.choices],
         "prints": [_print(one) for one in page.prints],
         "hours_per_week": {"with": page.hours_with, "without": page.hours_without},
+        "warranties": warranties_by_key(page),
+        "consumables": consumables_by_key(page),
+        "current": current_by_key(page),
         "what_matters_most": [_influence(one) for one in page.influences],
         "defaults": list(defaults_in_words(page.scenario)),
         "left_out": list(costs_left_out(page.scenario)),
@@ -36,7 +45,7 @@ def figures_document(page: AnswerPage) -> Json:
     }
 
 
-def _choice(answered: Answered) -> Json:
+def _choice(page: AnswerPage, answered: Answered) -> Json:
     equipment, warranty, financing = answered.choice.names
     return {
         "equipment": equipment,
@@ -44,6 +53,7 @@ def _choice(answered: Answered) -> Json:
         "financing": financing,
         "figures": figures_by_key(answered.figures),
         "conditions": [_condition(condition) for condition in answered.conditions],
+        "months": months_by_key(page, answered),
     }
 
 

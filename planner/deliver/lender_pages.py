@@ -12,7 +12,7 @@ from planner.decide.lending import Lending
 from planner.decide.rests_on import followed, of_choice
 from planner.decide.stress import stress_lines
 from planner.scenario.notices import costs_left_out, doubts
-from planner.show import lender, pictures, words
+from planner.show import lender, month_tables, pictures, words
 from planner.show.charts import Picture
 from planner.show.style import to_svg
 from planner.show.tables import cents_by_product, print_table
@@ -84,6 +84,7 @@ def _appendix(page: AnswerPage, shown: Lending) -> Iterator[Json]:
     yield _section(_schedule_heading(page), *_schedule(page), new_page=True)
     yield _section("Resale value against the balance", *_resale(page, shown), new_page=True)
     yield _section("Under stress", *_stress(page), new_page=True)
+    yield _section("Capacity, warranty and repairs", *_month(page), new_page=True)
     yield _section("Every number that this rests on", *_assumptions(page), new_page=True)
     yield _section("Cautions", *_cautions(page))
 
@@ -97,7 +98,8 @@ def _contents() -> Iterator[Json]:
         ("Use of the money", "page 1, Where the money goes and comes from; A2"),
         ("Ability to repay", "page 1, Can the shop pay?; A9"),
         ("Projections by month for a year, and beyond", "A7 and A8, with charts in A4 to A6"),
-        ("Assumptions of the projections", "page 1, What matters most; A13"),
+        ("Capacity, warranty and repairs", "A13"),
+        ("Assumptions of the projections", "page 1, What matters most; A14"),
         ("Collateral and guarantees", "page 1, If it fails; A11"),
         ("Debts of the business and their schedule", "A9 and A10"),
         ("History of the business, its statements, its owners", "page 1, Papers: not in this file"),
@@ -210,6 +212,22 @@ def _stress(page: AnswerPage) -> Iterator[Json]:
         "kind": "code",
         "rows": [[one.name, one.how, lender.set_words(one)] for one in lines[1:-1] if one.sets],
     }
+
+
+def _month(page: AnswerPage) -> Iterator[Json]:
+    best = page.best
+    yield _words(
+        words.served_sentence(page, best),
+        words.hours_sentence(page),
+        words.make_or_buy_sentence(page, best),
+        words.current_sentence(page, best),
+    )
+    yield _picture(pictures.station_picture(page, best))
+    yield _words(*words.warranty_sentences(page, best))
+    for some in _parts(month_tables.warranty_table(page, best), most=7):
+        formats = month_tables.warranty_formats(page, best)
+        widths = (1.6, *[1] * (len(some.columns) - 1))
+        yield _table(some, formats, widths=widths, size=0.86)
 
 
 def _assumptions(page: AnswerPage) -> Iterator[Json]:

@@ -28,7 +28,15 @@ from planner.scenario.key_paths import quoted_name
 from planner.scenario.schema import Equipment, Financing, Item, Product, Scenario, Today, Warranty
 from planner.scenario.tree import Leaf, leaves, unused_keys
 
-_HOW_SHOWN: Final = ("title", "prepared_for", "prepared_by", "locale", "units")
+_NOT_OF_THE_PLAN: Final = (
+    "title",
+    "prepared_for",
+    "prepared_by",
+    "locale",
+    "units",
+    "price_list.quantities",
+    "selling.minimum_order",
+)
 
 # Money that is zero where nothing is written, by its place in the schema.
 LEFT_OUT: Final = {
@@ -76,7 +84,7 @@ def doubts(scenario: Scenario) -> tuple[str, ...]:
 
 def _acts(leaf: Leaf) -> bool:
     """Whether a leaf is a default that changes what is computed and is no amount of money."""
-    if not leaf.is_default or leaf.is_later or leaf.path in _HOW_SHOWN or leaf.path in LEFT_OUT:
+    if not leaf.is_default or leaf.is_later or leaf.path in _NOT_OF_THE_PLAN or leaf.path in LEFT_OUT:
         return False
     if leaf.value is None or leaf.value == () or leaf.path.endswith((".source", ".date")):
         return False

@@ -49,18 +49,38 @@ def buying_cost(
     size reaches holds for the whole order. Nothing bought costs nothing. A hurry surcharge falls
     on the transfers, and only the share of orders that the hurried work makes up is delivered.
     """
-    area = sum((p.transfers * p.area for p in purchases if p.piece_price is None), 0.0)
+    area = _area(purchases)
     by_piece = sum(
         (p.transfers * p.piece_price for p in purchases if p.piece_price is not None), 0.0
     )
     orders = values(today.orders) * calendar.weeks * share_of_orders
-    transfers = (area * _price(ratio(area, orders), today, values) + by_piece) * calendar.buy_in
+    price = area_price(
+        purchases, today=today, calendar=calendar, values=values, share_of_orders=share_of_orders
+    )
+    transfers = (area * price + by_piece) * calendar.buy_in
     if hurry:
         transfers = transfers * (1 + values(today.hurry_extra))
     charged = orders * _delivery_due(transfers, orders, today, values)
     return BuyingCost(
         transfers=transfers, delivery=charged * values(today.delivery) * calendar.buy_in
     )
+
+
+def area_price(
+    purchases: Sequence[Purchase],
+    *,
+    today: Today,
+    calendar: Calendar,
+    values: Values,
+    share_of_orders: Number = 1.0,
+) -> Number:
+    """Price by area at the size of order that the month's transfers make [money/m²]."""
+    orders = values(today.orders) * calendar.weeks * share_of_orders
+    return _price(ratio(_area(purchases), orders), today, values)
+
+
+def _area(purchases: Sequence[Purchase]) -> Number:
+    return sum((p.transfers * p.area for p in purchases if p.piece_price is None), 0.0)
 
 
 def _price(size: Number, today: Today, values: Values) -> Number:

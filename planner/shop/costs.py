@@ -29,7 +29,8 @@ BOUGHT_LINES: Final = (
     "transfers bought in a hurry",
     "delivery of transfers",
 )
-KEEPING_LINES: Final = ("supplies", "insurance", "wear parts", "repairs")
+REPAIR_LINES: Final = ("wear parts", "repairs")
+KEEPING_LINES: Final = ("supplies", "insurance", *REPAIR_LINES)
 
 
 def sales_lines(setting: Setting, works: Sequence[Work]) -> dict[str, Number]:
@@ -125,13 +126,13 @@ def bought_costs(setting: Setting, volumes: Sequence[Volume]) -> dict[str, Numbe
     if today is None:
         return dict.fromkeys(BOUGHT_LINES, 0.0 * setting.calendar.weeks)
     usual = buying.buying_cost(
-        _purchases(setting, [count.bought for count in volumes]),
+        purchases(setting, [count.bought for count in volumes]),
         today=today,
         calendar=setting.calendar,
         values=setting.values,
     )
     hurried = buying.buying_cost(
-        _purchases(setting, [count.hurried for count in volumes]),
+        purchases(setting, [count.hurried for count in volumes]),
         today=today,
         calendar=setting.calendar,
         values=setting.values,
@@ -142,7 +143,8 @@ def bought_costs(setting: Setting, volumes: Sequence[Volume]) -> dict[str, Numbe
     return dict(zip(BOUGHT_LINES, costs, strict=True))
 
 
-def _purchases(setting: Setting, transfers: Sequence[Number]) -> list[buying.Purchase]:
+def purchases(setting: Setting, transfers: Sequence[Number]) -> list[buying.Purchase]:
+    """Transfers of each product to buy, with their area or price a piece."""
     return [
         buying.Purchase(
             transfers=count,

@@ -234,6 +234,34 @@ def station_use(lines: Sequence[Line], *, numbers: Numbers) -> Picture:
     return Picture("station-use", figure, alt)
 
 
+def warranty_years(lines: Sequence[Line], *, totals: Sequence[float], numbers: Numbers) -> Picture:
+    """What failures and their cover cost by year under each warranty [currency], year 1 first.
+
+    `totals` are the same in values today.
+    """
+    years = len(lines[0].values)
+    words = [
+        f"{line.label}:\n{numbers.money(line.values[-1])} in year {years},\n"
+        f"{numbers.money(total)} in values today"
+        for line, total in zip(lines, totals, strict=True)
+    ]
+    with styled():
+        figure, axes = _axes(words=words)
+        axes.set_xlim(min(1.0, years - 0.5), years)
+        axes.set_xlabel("year")
+        axes.xaxis.set_major_locator(MultipleLocator(max(1, years // 10)))
+        _money_axis(axes, numbers, label=f"cost a year, {numbers.currency}")
+        _leave_room(axes, [0.0, *(value for line in lines for value in line.values)], below=0.0)
+        ends = []
+        for index, (line, text) in enumerate(zip(lines, words, strict=True)):
+            look = _look(line.place, index)
+            _curve(axes, range(1, years + 1), line.values, look, index=0)
+            ends.append(beside(axes, years, line.values[-1], text, look))
+        settle(figure, column=ends)
+    alt = _alt(f"Line chart of the cost of failures, wear and warranty over {years} years", *words)
+    return Picture("warranty-years", figure, alt)
+
+
 # --- money over volume ------------------------------------------------------------------------
 
 

@@ -17,6 +17,7 @@ from planner.decide.curves import (
 from planner.show import charts
 from planner.show.charts import Picture
 from planner.show.words import COMPARISON_LETTERS, HEADLINE_FIRST, comparison_name, numbers_of
+from planner.show.words.month import warranties_of
 
 
 def payback_picture(page: AnswerPage, answered: Answered) -> Picture:
@@ -125,6 +126,16 @@ def station_shares(answered: Answered) -> dict[str, np.ndarray]:
         name: np.asarray(station.use)
         for name, station in answered.evaluation.plan.operations.stations.items()
     }
+
+
+def warranty_picture(page: AnswerPage, answered: Answered) -> Picture:
+    """What failures and their cover cost by year, under each warranty offered for the set."""
+    costs = warranties_of(page, answered)
+    return charts.warranty_years(
+        [charts.Line(label=one.warranty, values=one.total_by_year) for one in costs],
+        totals=[one.total for one in costs],
+        numbers=numbers_of(page.scenario),
+    )
 
 
 def _plain(values: np.ndarray) -> list[float]:

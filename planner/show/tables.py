@@ -15,6 +15,7 @@ from planner.paying import loan_terms
 from planner.scenario.estimates import Estimate
 from planner.scenario.tree import inputs
 from planner.scenario.units import readable
+from planner.show.print_tables import measured_table as measured_table
 from planner.show.words import (
     COMPARISON_LETTERS,
     HEADLINE_FIRST,
@@ -22,7 +23,6 @@ from planner.show.words import (
     numbers_of,
     payback_words,
 )
-from planner.usage.test_prints import measured_rates
 
 
 def comparison_table(page: AnswerPage, answered: Answered) -> pd.DataFrame:
@@ -146,28 +146,6 @@ def _input_row(estimate: Estimate, currency: str) -> dict[str, object]:
     }
 
 
-def measured_table(page: AnswerPage) -> pd.DataFrame:
-    """The measured rates with their standard errors, by the area unit of the scenario."""
-    rates = measured_rates(page.scenario.prints)
-    numbers = numbers_of(page.scenario)
-    rows = {
-        f"white ink [mL/{numbers.area_unit}]": rates.white,
-        f"colour ink [mL/{numbers.area_unit}]": rates.colour,
-        f"powder on the film [g/{numbers.area_unit}]": rates.powder,
-    }
-    return pd.DataFrame(
-        {
-            "measured": name,
-            "rate": numbers.per_area_shown(1000 * rate.rate),
-            "standard error": numbers.per_area_shown(1000 * rate.standard_error)
-            if rate.prints > 1
-            else None,
-            "test prints": rate.prints,
-        }
-        for name, rate in rows.items()
-    )
-
-
 def ledger_table(answered: Answered) -> pd.DataFrame:
     """The choice's ledger, a row a month and a column a line."""
     return answered.evaluation.plan.ledger.frame().reset_index()
@@ -183,22 +161,6 @@ def yearly_table(answered: Answered) -> pd.DataFrame:
     columns["net"] = np.bincount(year, weights=ledger.net[0])
     frame = pd.DataFrame(columns)
     frame.insert(0, "year", ["signing", *(str(y) for y in range(1, len(frame)))])
-    return frame
-
-
-def stations_table(page: AnswerPage, answered: Answered) -> pd.DataFrame:
-    """Hours asked of each station ÷ its hours, and the share of the work that is made, by month."""
-    operations = answered.evaluation.plan.operations
-    months = page.case.months
-    columns = {
-        name: np.broadcast_to(np.asarray(station.use), (1, months))[0]
-        for name, station in operations.stations.items()
-    }
-    columns["made of what is asked"] = np.broadcast_to(np.asarray(operations.served), (1, months))[
-        0
-    ]
-    frame = pd.DataFrame(columns)
-    frame.insert(0, "month", np.arange(1, months + 1))
     return frame
 
 

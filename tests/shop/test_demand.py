@@ -146,3 +146,16 @@ def test_prices_grow_each_at_its_own_rate(name):
     for growth in ("prices", "wages", "buy_in", "costs"):
         rate = getattr(scenario.growth, growth).likely
         assert getattr(calendar, growth)[[0, 12, 24]] == exactly([1, 1 + rate, (1 + rate) ** 2])
+
+
+def test_a_products_own_season_stands_in_place_of_the_shops(bare):
+    season = [2, 1, 1, 3, 1, 1, 1, 1, 1, 1, 1, 1]
+    own = bare({f"{TEE}.season": season, "shop.season": [5, *[1] * 11]})
+    assert asked(own) == exactly(np.array(season) * 12 / 15 * 100)
+    assert asked(own) == exactly(asked(bare({"shop.season": season})))
+
+
+def test_the_steady_month_has_no_season(bare):
+    scenario = bare({f"{TEE}.season": [2, *[1] * 11]})
+    (pieces,) = pieces_asked(setting_of(scenario, steady=True))
+    assert row(pieces)[0] == exactly(100)

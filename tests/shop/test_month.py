@@ -247,3 +247,18 @@ def test_the_steady_month_is_a_month_of_a_level_plan(bare):
     steady, months = month_one(scenario), lines(scenario, steady=False)
     for line, flows in months.items():
         assert flows == exactly([steady[line]] * 12)
+
+
+@pytest.mark.parametrize(
+    ("cost", "spoiled", "redone"),
+    [(0, "0 %", "0 %"), (4 * 100 / 9, "10 %", "0 %"), (4 * 5, "0 %", "5 %")],
+)
+def test_a_customers_garment_costs_only_what_is_spoiled_or_redone(bare, cost, spoiled, redone):
+    changes = {
+        "products.Tee.garment": 4,
+        "products.Tee.garment_supplied": True,
+        "spoilage.garments": spoiled,
+        "spoilage.redone": redone,
+    }
+    found = operations_with(setting_of(bare(changes), steady=True)).lines
+    assert -row(found["garments"])[0] == exactly(cost)

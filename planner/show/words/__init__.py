@@ -21,6 +21,13 @@ from planner.show.words.inputs import (
     print_cost_sentence,
     sources_sentence,
 )
+from planner.show.words.month import (
+    current_sentence,
+    served_sentence,
+    supplies_sentence,
+    warranty_heading,
+    warranty_sentences,
+)
 from planner.show.words.payback import (
     cash_heading,
     cash_sentence,
@@ -61,6 +68,7 @@ __all__ = [
     "comparison_name",
     "condition_words",
     "cover_sentence",
+    "current_sentence",
     "every_hour_sentence",
     "film_sentence",
     "findings",
@@ -83,8 +91,12 @@ __all__ = [
     "paying_sentence",
     "print_cost_heading",
     "print_cost_sentence",
+    "served_sentence",
     "sources_sentence",
     "station_heading",
+    "supplies_sentence",
     "tax_words",
     "terms_sentences",
+    "warranty_heading",
+    "warranty_sentences",
 ]

@@ -57,6 +57,8 @@ def _why_not(verdict: Verdict, horizon: int, numbers: Numbers) -> str:
                 "because a transfer made here costs more than one bought in at any volume it can "
                 "print"
             )
+        case Reason.PRINTS_NOTHING:
+            why = "because it prints nothing: the transfers are bought in either way"
         case _:
             why = "because no volume that it can print pays it back in time"
     return f"{_how_far(verdict, horizon, numbers)}, {why}"

@@ -80,7 +80,7 @@ def make_or_buy_sentence(page: AnswerPage, answered: Answered) -> str:
     """From which weekly area making transfers is cheaper than buying them."""
     found, numbers = answered.figures.make_or_buy, numbers_of(page.scenario)
     if found is None:
-        return "Make or buy cannot be judged: no price for bought-in transfers was given."
+        return f"Make or buy cannot be judged: {answered.figures.nothing_to_make_or_buy}."
     planned = numbers.area_per_week(found.buyable_area)
     if found.by_cost.value is not None:
         area = numbers.area_per_week(found.by_cost.value * found.buyable_area)
