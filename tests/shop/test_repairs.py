@@ -12,6 +12,15 @@ FAILURES = [5, 40, 43, 175, 389, 712, 747, 795, 1299, 1478]
 A, B = 0.2913003, 0.483506
 
 
+def test_the_published_law_is_that_of_the_listed_failures():
+    # there: b = (n − 1) / Σ ln(T / t), the modified maximum-likelihood estimate, and a = n / T^b
+    count = len(FAILURES)
+    wear = (count - 1) / np.log(1500 / np.array(FAILURES)).sum()
+    assert wear == pytest.approx(B, abs=5e-7)
+    a_unit = expected_failures(in_first_year=1.0, wear=wear, age=1500.0)
+    assert count / a_unit == pytest.approx(A, abs=5e-7)
+
+
 def by_hours(age):
     """M(t) = a·t^b with t in hours: λ is what is expected up to age one, whatever its unit."""
     return expected_failures(in_first_year=A, wear=B, age=age)
