@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -112,7 +112,7 @@ def _running_energy(setting: Setting, printed: Number, pressing: Number) -> Numb
 
 def _print_cost(setting: Setting, at: int, share: float, equipment: float) -> PrintCost:
     product, use = setting.products[at], setting.machine.uses[at]
-    alone = _only(setting, at)
+    alone = setting.alone(at)
     taken_in = _printed_here(alone) if setting.machine.count else _bought_in(setting, at)
     handled = _handled(alone)
     in_order = {"garment": handled["garment"]} | taken_in | handled
@@ -132,15 +132,6 @@ def _print_cost(setting: Setting, at: int, share: float, equipment: float) -> Pr
         film_use=use.area / taken if taken else 0.0,
         price=setting.values.scalar(product.price),
     )
-
-
-def _only(setting: Setting, at: int) -> Setting:
-    """The setting with one product."""
-    scenario = setting.scenario.model_copy(update={"products": (setting.products[at],)})
-    machine = replace(
-        setting.machine, uses=(setting.machine.uses[at],), bought=(setting.machine.bought[at],)
-    )
-    return replace(setting, scenario=scenario, machine=machine)
 
 
 def _area_only(setting: Setting, at: int, parts: Mapping[str, float]) -> float:

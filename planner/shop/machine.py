@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planner.scenario.estimates import Estimate, Number, Values
 from planner.scenario.schema import Equipment, Film, Product, Scenario, Warranty
@@ -82,6 +82,14 @@ class Setting:
     calendar: Calendar
     values: Values
     levers: Levers
+
+    def alone(self, at: int) -> Setting:
+        """The same setting with one of its products."""
+        scenario = self.scenario.model_copy(update={"products": (self.products[at],)})
+        machine = replace(
+            self.machine, uses=(self.machine.uses[at],), bought=(self.machine.bought[at],)
+        )
+        return replace(self, scenario=scenario, machine=machine)
 
     @property
     def products(self) -> tuple[Product, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -54,7 +54,7 @@ def operations_with(setting: Setting) -> Operations:
     works = _works_with(setting, asked, served)
     volumes = _volumes(setting, works)
     printed, hours = area_and_hours(setting, volumes, care=care_hours(setting))
-    overtime = _overtime(_stations(setting, works, care=care_hours(setting)))
+    overtime = _overtime(_stations_done(setting, works, care=care_hours(setting)))
     days = setting.calendar.running * setting.calendar.open_days * (1 - down)
     consumed = costs.consumption(setting, volumes, printed, days)
     sales = costs.sales_lines(setting, works)
@@ -86,7 +86,7 @@ def operations_without(setting: Setting) -> Operations:
     works = _works_without(setting)
     volumes = _volumes(setting, works)
     printed, hours = area_and_hours(setting, volumes, care=0.0)
-    overtime = _overtime(_stations(setting, works, care=0.0))
+    overtime = _overtime(_stations_done(setting, works, care=0.0))
     sales = costs.sales_lines(setting, works)
     nothing = 0.0 * setting.calendar.weeks
     unused = (*costs.MATERIAL_LINES[1:], *costs.KEEPING_LINES)
@@ -104,7 +104,7 @@ def operations_without(setting: Setting) -> Operations:
         lines=sales | _paid_out(paid),
         hours=hours,
         works=works,
-        stations=_handling(_stations(setting, _asked_without(setting), care=0.0)),
+        stations=_handling(_stations(setting, care=0.0, bought=_pieces_without(setting))),
         served=0.0,
         overtime=overtime,
         area=printed,
@@ -122,11 +122,11 @@ def _works_with(setting: Setting, asked: Sequence[Number], served: Number) -> tu
         work.unmade(asked=pieces, without=bought, served=served, calendar=setting.calendar)
         for pieces, bought in zip(asked, _pieces_without(setting), strict=True)
     ]
-    made = [work.work_made(pieces=setting.calendar.running * served * pieces) for pieces in asked]
-    beside = _handling(_stations(setting, made, care=care_hours(setting)))
-    more = _handling(_stations(setting, [work.work_without(pieces=w) for w in wanted], care=0.0))
+    made = [setting.calendar.running * served * pieces for pieces in asked]
+    beside = _stations(setting, care=care_hours(setting), made=made)
+    more = _handling(_stations(setting, care=0.0, bought=wanted))
     handled = capacity.handled_share(
-        rooms={name: station.room for name, station in beside.items()},
+        rooms={name: beside[name].room for name in more},
         hours={name: station.work for name, station in more.items()},
     )
     return tuple(
@@ -142,17 +142,12 @@ def _works_with(setting: Setting, asked: Sequence[Number], served: Number) -> tu
     )
 
 
-def _asked_without(setting: Setting) -> list[work.Work]:
-    return [work.work_without(pieces=pieces) for pieces in _pieces_without(setting)]
-
-
 def _works_without(setting: Setting) -> tuple[work.Work, ...]:
     """Transfers bought in as far as people and press serve them; the rest is lost."""
-    stations = _handling(_stations(setting, _asked_without(setting), care=0.0))
+    pieces = _pieces_without(setting)
+    stations = _handling(_stations(setting, care=0.0, bought=pieces))
     served = capacity.served_share(stations=stations)
-    return tuple(
-        work.work_without(pieces=pieces, served=served) for pieces in _pieces_without(setting)
-    )
+    return tuple(work.work_without(pieces=each, served=served) for each in pieces)
 
 
 def _paid_out(paid: Mapping[str, Number]) -> dict[str, Number]:
@@ -238,21 +233,24 @@ def care_hours(setting: Setting) -> Number:
 def stations_for(setting: Setting, pieces: Sequence[Number]) -> dict[str, Station]:
     """Hours of each station if all these pieces were made, or bought where nothing is printed."""
     if setting.machine.count == 0:
-        bought = [work.work_without(pieces=each) for each in pieces]
-        return _handling(_stations(setting, bought, care=0.0))
-    made = [work.work_made(pieces=each) for each in pieces]
-    return _stations(setting, made, care=care_hours(setting))
+        return _handling(_stations(setting, care=0.0, bought=pieces))
+    return _stations(setting, care=care_hours(setting), made=pieces)
 
 
-def _stations(setting: Setting, works: Sequence[work.Work], *, care: Number) -> dict[str, Station]:
-    """Hours of each station for the work done; overtime lengthens the hours of all."""
-    printed, hours = area_and_hours(setting, _volumes(setting, works), care=care)
+def _stations(
+    setting: Setting,
+    *,
+    care: Number,
+    made: Sequence[Number] = (),
+    bought: Sequence[Number] = (),
+) -> dict[str, Station]:
+    """Hours of each station for pieces made and bought; overtime lengthens the hours of all."""
     shop, machine, values = setting.scenario.shop, setting.machine, setting.values
     weeks, efficiency = setting.calendar.weeks, values(shop.efficiency)
     open_hours = values(shop.open_hours) * setting.calendar.open_days * efficiency
     people = values(shop.staff_hours) * weeks * efficiency
     overtime = values(shop.overtime.hours) * weeks * efficiency if shop.overtime else 0.0 * weeks
-    pressing = hours.pressing / values.whole(setting.equipment.presses)
+    busy = _hours(setting, made, work.work_made) + _hours(setting, bought, work.work_without)
 
     def station(work: Number, usual: Number, fixed: Number = 0.0, count: int = 1) -> Station:
         return Station(
@@ -265,16 +263,73 @@ def _stations(setting: Setting, works: Sequence[work.Work], *, care: Number) -> 
 
     several = max(1, machine.count)
     return {
-        "printer": station(machine.printing_hours(printed, values), open_hours, count=several),
-        "dryer": station(machine.drying_hours(printed, values), open_hours, count=several),
-        "press": station(pressing, open_hours),
-        "people": station(hours.total - care, people, fixed=care),
+        "printer": station(busy.printer, open_hours, count=several),
+        "dryer": station(busy.dryer, open_hours, count=several),
+        "press": station(busy.press, open_hours),
+        "people": station(busy.people, people, fixed=care),
     }
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Busy:
+    """Hours of work at each station [hour a month]."""
+
+    printer: Number = 0.0
+    dryer: Number = 0.0
+    press: Number = 0.0
+    people: Number = 0.0
+
+    def __add__(self, other: _Busy) -> _Busy:
+        return _Busy(
+            printer=self.printer + other.printer,
+            dryer=self.dryer + other.dryer,
+            press=self.press + other.press,
+            people=self.people + other.people,
+        )
+
+    def __mul__(self, pieces: Number) -> _Busy:
+        return _Busy(
+            printer=self.printer * pieces,
+            dryer=self.dryer * pieces,
+            press=self.press * pieces,
+            people=self.people * pieces,
+        )
+
+
+def _hours(setting: Setting, pieces: Sequence[Number], done: Callable[..., work.Work]) -> _Busy:
+    """Hours of all pieces: those of one piece of each product times its number."""
+    total = _Busy()
+    for at, number in enumerate(pieces):
+        total = total + _hours_of_one(setting.alone(at), done(pieces=1.0)) * number
+    return total
+
+
+def _hours_of_one(alone: Setting, done: work.Work) -> _Busy:
+    values, machine = alone.values, alone.machine
+    printed, hours = area_and_hours(alone, _volumes(alone, [done]), care=0.0)
+    return _Busy(
+        printer=machine.printing_hours(printed, values),
+        dryer=machine.drying_hours(printed, values),
+        press=hours.pressing / values.whole(alone.equipment.presses),
+        people=hours.total,
+    )
 
 
 def _handling(stations: Mapping[str, Station]) -> dict[str, Station]:
     """The stations that bought-in transfers need as well."""
     return {name: stations[name] for name in ("press", "people")}
+
+
+def _stations_done(
+    setting: Setting, works: Sequence[work.Work], *, care: Number
+) -> dict[str, Station]:
+    """Hours of each station for the work that is really done."""
+    return _stations(
+        setting,
+        care=care,
+        made=[done.made for done in works],
+        bought=[done.bought + done.hurried for done in works],
+    )
 
 
 def _overtime(stations: Mapping[str, Station]) -> Number:

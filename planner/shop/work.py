@@ -70,14 +70,13 @@ def pieces_bought_in(
 
 def work_without(*, pieces: Number, served: Number = 1.0) -> Work:
     """Work for which transfers are bought in, as far as people and press serve it."""
-    zero, bought = 0.0 * pieces, served * pieces
-    return Work(asked=pieces, made=zero, bought=bought, hurried=zero, lost=pieces - bought)
+    bought = served * pieces
+    return Work(asked=pieces, made=0.0, bought=bought, hurried=0.0, lost=pieces - bought)
 
 
 def work_made(*, pieces: Number) -> Work:
     """Work that is made throughout."""
-    zero = 0.0 * pieces
-    return Work(asked=pieces, made=pieces, bought=zero, hurried=zero, lost=zero)
+    return Work(asked=pieces, made=pieces, bought=0.0, hurried=0.0, lost=0.0)
 
 
 def unmade(*, asked: Number, without: Number, served: Number, calendar: Calendar) -> Number:
@@ -104,14 +103,9 @@ def work_with(
     all_asked = runs * asked + (1 - runs) * before.asked
     made = runs * served * asked
     usual = (1 - runs) * before.bought + (0.0 if in_a_hurry else bought)
-    hurried = bought if in_a_hurry else 0.0 * bought
-    return Work(
-        asked=all_asked,
-        made=made,
-        bought=usual,
-        hurried=hurried,
-        lost=all_asked - made - usual - hurried,
-    )
+    hurried = bought if in_a_hurry else 0.0
+    lost = np.maximum(0.0, all_asked - made - usual - hurried)
+    return Work(asked=all_asked, made=made, bought=usual, hurried=hurried, lost=lost)
 
 
 def _scale(product: Product, calendar: Calendar, values: Values, levers: Levers) -> Number:
