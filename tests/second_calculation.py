@@ -44,6 +44,11 @@ Planned = tuple[Ledger, list[Table]]
 # 13 Paybacks, most money in and lowest cash leave out what only the end brings.
 # 14 Tax on resale: tax of month H with the gain less tax without it.
 # 15 Ink thrown away: a bottle uses up pack / keeps a month at least, losses counted as use.
+# 16 Ordinary buying keeps its orders a week whatever the press and the people can handle; so a
+#    set without a printer pays for the same transfers what the shop pays without it.
+# 17 A set without a printer: capacity and use of stations are of the work that can be bought in.
+# 18 People's use and overtime count care. A closed month shows no use; its flush is no overtime.
+# 19 Margin lost to days down: wear parts are among the running lines, repairs are not.
 
 # ---------------------------------------------------------------- quantities (section 1)
 UNITS = {
@@ -152,6 +157,8 @@ def read_shop(s: Table, shop: Table) -> None:
     s["wage"] *= 1 + s["on_costs"]
     s["free_hours"] = (s["unpaid_hours"] + s["hours_already_paid"]) * s["weeks"]
     s["season"] = shop.get("season", [1] * 12)
+    overtime = shop.get("overtime", {})
+    s["overtime"], s["overtime_extra"] = get(overtime, "hours", 0), get(overtime, "extra", "50 %")
     s["closed"] = [calendar(month) for month in shop.get("closed", [])]
     s["shop_flow"] = number(shop["cash_flow_before"]) if "cash_flow_before" in shop else None
     debts = shop.get("debts", [])
@@ -163,9 +170,10 @@ def read_ink(s: Table, ink: Table, powder: Table, test_prints: Path) -> None:
     area, rate = 0.0, {"white": 0.0, "colour": 0.0, "powder": 0.0}
     with open(test_prints, newline="", encoding="utf-8") as sheet:
         for row in csv.DictReader(sheet):
-            del row["design"]
             got = {}
             for head, text in row.items():
+                if head in ("design", "artwork"):
+                    continue
                 name, _, unit = head.partition(" [")
                 got[name] = float(text) * UNITS.get(unit.rstrip("]"), 1.0)
             area += got["width"] * got["height"] * got["copies"]
@@ -182,7 +190,9 @@ def read_ink(s: Table, ink: Table, powder: Table, test_prints: Path) -> None:
     s["white_share"] = rate["white"] / (rate["white"] + rate["colour"])
     s["ink_area"] = rate["white"] * s["white_price"] + rate["colour"] * s["colour_price"]
     s["liquid"] = s["ink_area"] / (rate["white"] + rate["colour"])
-    s["powder_area"] = rate["powder"] * number(powder["price"]) / (1 - get(powder, "lost", "15 %"))
+    s["powder_weight"] = rate["powder"] / (1 - get(powder, "lost", "15 %"))
+    s["powder_price"] = number(powder["price"])
+    s["powder_area"] = s["powder_weight"] * s["powder_price"]
 
 
 def read_product(s: Table, p: Table) -> Table:
@@ -193,29 +203,30 @@ def read_product(s: Table, p: Table) -> Table:
         "price": None, "garment": None, "planned": None, "today": 0, "pieces_per_order": 6,
         "coverage": "100 %", "filled": "100 %", "needs_machine": 0.0 if s["has_today"] else 1.0,
     })  # fmt: skip
+    tries = (1 + s["redone"]) / (1 - (s["garments"] if pressed else 0))
     return result | {
-        "name": p["name"], "prints": prints, "pressed": pressed,
+        "name": p["name"], "prints": prints, "pressed": pressed, "tries": tries,
         "area": sum(w * h for w, h in prints), "season": p.get("season", s["season"]),
         "wet": result["coverage"] * result["filled"],
-        "tries": (1 + s["redone"]) / (1 - (s["garments"] if pressed else 0)),
+        "garments": tries - 1 if p.get("garment_supplied") else tries,
     }  # fmt: skip
 
 
 def read_equipment(s: Table, e: Table) -> Table:
-    if "print_speed" not in e:
-        raise NotImplementedError("equipment without a printer")
     worth = {"after": "36 months", "share": "20 %"}
     rows = [(row, row.get("worth", worth)) for row in e.get("items") or [e]]
     items = [{"price": number(row["price"]) * get(row, "quantity", 1),
               "life": months(row.get("life", "5 years")), "after": months(worth["after"]),
               "share": number(worth["share"])} for row, worth in rows]  # fmt: skip
     price = sum(item["price"] for item in items)
-    printer, dryer = get(e, "printer_power", 0), number(e.get("dryer_power", e.get("power")))
+    prints, speed = "print_speed" in e, e.get("print_speed", math.inf)
+    printer, dryer = get(e, "printer_power", 0), number(e.get("dryer_power", e.get("power", 0)))
     result = {"name": e["name"], "items": items, "price": price, "printer": printer,
-              "dryer": dryer, "press": get(e, "press_power", 1.8) * get(e, "press_duty", "50 %"),
+              "prints": prints, "dryer": dryer,
+              "press": get(e, "press_power", 1.8) * get(e, "press_duty", "50 %"),
               "insurance": get(e, "insurance", "2 %/year") * price / 12}  # fmt: skip
     result |= filled(e, {
-        "print_speed": None, "dryer_speed": e["print_speed"], "dryer_on": 3,
+        "machines": 1, "print_speed": speed, "dryer_speed": speed, "dryer_on": 3,
         "dryer_warm_up": "30 min", "idle_power": 0.03 * (printer + dryer), "presses": 1,
         "supplies": 0.04 * price / 12, "sales_tax": 0,
     })  # fmt: skip
@@ -228,17 +239,23 @@ def read_equipment(s: Table, e: Table) -> Table:
     hours = [number(r["hours"]) for r in rows if "hours" in r] or [24.0]
     practice = [number(r["practice"]) for r in rows if "practice" in r] or [60 * UNITS["ft^2"]]
     plain = s["ink_area"] + s["powder_area"] + result["roll_price"] / result["roll_area"]
+    plain = plain if prints else 0.0
+    result["first_fill"] = s["first_fill"] * result["machines"] if prints else 0.0
     result["start_up"] = sum(get(r, "cost", 0) for r in rows)
     result["start_up"] += sum(hours) * s["wage"] + sum(practice) * plain
     return result
 
 
 def read_upkeep(e: Table, price: float, result: Table) -> None:
-    """Wear parts, the failure law (or a share of price a year), down days."""
+    """Wear parts, the failure law (or a share of price a year), down days.
+
+    Listed parts are of one machine: n machines change n of them after n times the area.
+    """
     parts = e.get("wear_parts", [{"price": 0.08 * price, "life_at_most": "24 months"}])
+    n = result["machines"] if "wear_parts" in e else 1
     result["parts"] = [{
-        "cost": number(part["price"]) * get(part, "count", 1),
-        "area": get(part, "life", math.inf), "covered": part.get("covered", False),
+        "cost": number(part["price"]) * get(part, "count", 1) * n,
+        "area": get(part, "life", math.inf) * n, "covered": part.get("covered", False),
         "age": months(part["life_at_most"]) if "life_at_most" in part else math.inf,
     } for part in parts]  # fmt: skip
     repairs = e.get("repairs", {})
@@ -299,8 +316,8 @@ def shelves_length(pieces: list[tuple[float, float]], *, usable: float, gap: flo
 # ---------------------------------------------------------------- a month (section 3)
 RUNNING = [
     "sales", "lost_sales", "garments", "ink", "film", "powder", "bought_in", "delivery",
-    "labour", "energy", "payment_fees", "packing", "supplies", "insurance", "wear_parts",
-    "repairs", "overheads",
+    "labour", "overtime", "energy", "payment_fees", "packing", "supplies", "insurance",
+    "wear_parts", "repairs", "overheads",
 ]  # fmt: skip
 CAPITAL = [
     "equipment", "sales_tax", "start_up", "warranty", "first_fill", "stock", "replacements",
@@ -358,15 +375,16 @@ def hours_of(s: Table, rows: Iterable[tuple[Table, float, float, float]]) -> dic
     return kinds
 
 
-def care(s: Table, t: int) -> tuple[float, float, float]:
-    """Open days, hours of care, litres lost, in a month in which the machine stands ready."""
+def care(s: Table, e: Table, t: int) -> tuple[float, float, float]:
+    """Open days, hours of care, litres lost, in a month in which the machines stand ready."""
     open_days, weeks = s["days"], s["weeks"]
     flushes = max(0.0, 52 - s["open_weeks"]) / 12 if s["stop"]["after"] <= 7 else 0.0
     if is_closed(s, t):
         open_days, weeks, flushes = 0.0, 0.0, 0.0 if is_closed(s, t - 1) else 1.0
     hours = open_days * s["daily"] + weeks * s["weekly"] + flushes * s["stop"]["time"]
     lost = open_days * s["daily_loss"] + (DAYS_IN_MONTH - open_days) * s["closed_day_loss"]
-    return open_days, hours, lost + flushes * s["stop"]["ink"]
+    lost += flushes * s["stop"]["ink"]
+    return open_days, hours * e["machines"], lost * e["machines"]
 
 
 def dot(pieces: Flows, products: list[Table], *keys: str) -> float:
@@ -381,19 +399,98 @@ def made_for(s: Table, pieces: Flows, t: int) -> Flows:
     return [n * p["tries"] / (1 - q) for n, p in zip(pieces, s["products"], strict=True)]
 
 
-def share_served(s: Table, e: Table, pieces: Flows, *, t: int, care_hours: float) -> float:
-    """Capacity over load at the fullest station, at most 1."""
-    made = made_for(s, pieces, t)
-    kinds = hours_of(s, zip(s["products"], pieces, made, [0.0] * len(made), strict=True))
-    area, open_hours = dot(made, s["products"], "area"), s["open_hours"] * s["days"]
-    stations = [
-        (area / e["print_speed"], open_hours),
-        (area / e["dryer_speed"], open_hours),
-        (kinds["pressing"] / e["presses"], open_hours),
-        (sum(kinds.values()) + care_hours, s["staff_hours"] * s["weeks"]),
-    ]
-    shares: Flows = [s["efficiency"] * hours / load for load, hours in stations if load > 0]
-    return min([1.0, *shares])
+def hours_available(s: Table, e: Table, *, overtime: float) -> dict[str, float]:
+    """Hours a month that each station can work, with overtime hours a week."""
+    one = (s["open_hours"] * s["days"] + overtime * s["weeks"]) * s["efficiency"]
+    people = (s["staff_hours"] + overtime) * s["weeks"] * s["efficiency"]
+    both = one * e["machines"]
+    return {"printer": both, "dryer": both, "press": one, "people": people}
+
+
+def hours_taken(
+    s: Table, e: Table, *, made: Flows, bought: Flows, t: int, care_hours: float = 0.0
+) -> dict[str, float]:
+    """Hours each station works for pieces made here and pieces with bought-in transfers."""
+    products, printed = s["products"], made_for(s, made, t)
+    sold = [n + m for n, m in zip(made, bought, strict=True)]
+    transfers = [n * p["tries"] for n, p in zip(bought, products, strict=True)]
+    kinds = hours_of(s, zip(products, sold, printed, transfers, strict=True))
+    area = dot(printed, products, "area")
+    return {"printer": area / e["print_speed"], "dryer": area / e["dryer_speed"],
+            "press": kinds["pressing"] / e["presses"],
+            "people": sum(kinds.values()) + care_hours}  # fmt: skip
+
+
+def share_that_fits(room: dict[str, float], hours: dict[str, float]) -> float:
+    """Room over hours at the fullest station, 0 to 1; one without work does not limit."""
+    return max(0.0, min([1.0, *(room[name] / x for name, x in hours.items() if x > 0)]))
+
+
+def share_down(
+    s: Table, e: Table, wanted: Flows, room: dict[str, float], *,
+    t: int, days: float, open_days: float,
+) -> float:  # fmt: skip
+    """Share of a month's area that falls out: the other machines take over as they have room."""
+    n = e["machines"]
+    still = min(1.0, n * days / open_days) if open_days else 0.0
+    if n == 1:
+        return float(still)
+    asked = hours_taken(s, e, made=wanted, bought=[0.0] * len(wanted), t=t)
+    use = max(asked[name] / room[name] for name in ("printer", "dryer"))
+    return float(still * max(0.0, 1 - (n - 1) / (n * use))) if use > 0 else 0.0
+
+
+def can_be_bought(s: Table, pieces: Flows, wanted: Flows, without: Flows) -> Flows:
+    """The part of `pieces`, not made here, that bought-in transfers could serve."""
+    if not s["has_today"]:
+        return [0.0] * len(pieces)
+    return [n * min(1.0, other / asked) if asked > 0 else 0.0
+            for n, asked, other in zip(pieces, wanted, without, strict=True)]  # fmt: skip
+
+
+def work_done(
+    s: Table, e: Table, wanted: Flows, without: Flows, *,
+    t: int, prints: bool, days: float, open_days: float, care_hours: float,
+) -> Table:  # fmt: skip
+    """Pieces made and pieces bought in, as far as the stations have room, and their use.
+
+    `fits` is the share of the work meant for the stations (made; without a printer: bought in)
+    that they can do.
+    """
+    none, room = [0.0] * len(wanted), hours_available(s, e, overtime=s["overtime"])
+    if not prints:
+        wish = can_be_bought(s, wanted, wanted, without)
+        asked = hours_taken(s, e, made=none, bought=wish, t=t)
+        fits, down, made = share_that_fits(room, asked), 0.0, none
+        bought = [n * fits for n in wish]
+    else:
+        down = share_down(s, e, wanted, room, t=t, days=days, open_days=open_days)
+        rest = [n * (1 - down) for n in wanted]
+        asked = hours_taken(s, e, made=rest, bought=none, t=t, care_hours=care_hours)
+        left = room | {"people": room["people"] - care_hours}
+        fits = share_that_fits(left, asked | {"people": asked["people"] - care_hours})
+        made = [n * fits for n in rest]
+        wish = can_be_bought(s, less(wanted, made), wanted, without)
+        extra = hours_taken(s, e, made=none, bought=wish, t=t)
+        taken = hours_taken(s, e, made=made, bought=none, t=t, care_hours=care_hours)
+        handled = share_that_fits({name: room[name] - x for name, x in taken.items()}, extra)
+        bought = [n * handled for n in wish]
+    done = hours_taken(s, e, made=made, bought=bought, t=t, care_hours=care_hours)
+    closed = is_closed(s, t)
+    return {"made": made, "bought": bought, "down": down, "fits": fits,
+            "use": {name: 0.0 if closed else x / room[name] for name, x in asked.items()},
+            "overtime": overtime_worked(s, e, done)}  # fmt: skip
+
+
+def overtime_worked(s: Table, e: Table, done: dict[str, float]) -> float:
+    """Hours the shop stays open longer, for the station that needs it most."""
+    if s["overtime"] == 0:
+        return 0.0
+    plain = hours_available(s, e, overtime=0.0)
+    over = {name: x - plain[name] for name, x in done.items()}
+    each = e["machines"]
+    over |= {name: over[name] / each for name in ("printer", "dryer")}
+    return max(0.0, *over.values())
 
 
 def buy_transfers(
@@ -415,22 +512,48 @@ def buy_transfers(
     return cost, 0.0 if free else orders * s["delivery"] * rise
 
 
-def ink_used(s: Table, *, wet: float, lost: float) -> tuple[float, float]:
-    """Money for ink in prints and losses, and for what is thrown away, bottle by bottle."""
+def ink_used(s: Table, e: Table, *, wet: float, lost: float) -> dict[str, float]:
+    """Litres of white and colour in prints and losses, and thrown away, bottle by bottle."""
     white = wet * s["rate"]["white"] + lost * s["white_share"]
     colour = wet * s["rate"]["colour"] + lost * (1 - s["white_share"])
-    least = s["pack"] / s["keeps"]
-    thrown = max(0.0, least - white) * s["white_price"]
-    thrown += s["colours"] * max(0.0, least - colour / s["colours"]) * s["colour_price"]
-    return wet * s["ink_area"] + lost * s["liquid"], thrown
+    least, n = s["pack"] / s["keeps"], e["machines"]
+    bottles = n * s["colours"]
+    return {"white": white, "colour": colour,
+            "white_thrown": n * max(0.0, least - white / n),
+            "colour_thrown": bottles * max(0.0, least - colour / bottles)}  # fmt: skip
+
+
+def ink_money(s: Table, white: float, colour: float) -> float:
+    return float(white * s["white_price"] + colour * s["colour_price"])
 
 
 def energy_used(e: Table, *, area: float, printing_days: float) -> float:
-    """Kilowatt-hours of the printer and the dryer in a month."""
-    print_hours, dry_hours = area / e["print_speed"], area / e["dryer_speed"]
-    kept_on = max(e["dryer_on"] * printing_days, dry_hours) + e["dryer_warm_up"] * printing_days
-    idle = (DAYS_IN_MONTH * 24 - print_hours) * e["idle_power"]
+    """Kilowatt-hours of the printers and the dryers in a month."""
+    print_hours, dry_hours, days = area / e["print_speed"], area / e["dryer_speed"], printing_days
+    days *= e["machines"]
+    kept_on = max(e["dryer_on"] * days, dry_hours) + e["dryer_warm_up"] * days
+    idle = max(0.0, DAYS_IN_MONTH * 24 * e["machines"] - print_hours) * e["idle_power"]
     return float(print_hours * e["printer"] + kept_on * e["dryer"] + idle)
+
+
+def used_up(s: Table, e: Table, made: Flows, *, t: int, days: float, lost: float) -> Table:
+    """What the pieces made here, on days of printing, and the losses use up in a month."""
+    products, printed = s["products"], made_for(s, made, t)
+    area, wet = dot(printed, products, "area"), dot(printed, products, "area", "wet")
+    days = days if area > 0 else 0.0
+    film = sum(n * one for n, one in zip(printed, e["film"], strict=True))
+    film += e["run_ends"] * e["runs"] * days * e["machines"]
+    ink = ink_used(s, e, wet=wet, lost=lost)
+    return ink | {
+        "area": area, "film": film, "rolls": film / (e["roll_length"] - e["roll_ends"]),
+        "powder": wet * s["powder_weight"], "kwh": energy_used(e, area=area, printing_days=days),
+    }  # fmt: skip
+
+
+NOTHING_PRINTED = dict.fromkeys(
+    ("white", "colour", "white_thrown", "colour_thrown", "area", "film", "rolls", "powder", "kwh"),
+    0.0,
+)
 
 
 def month(
@@ -439,59 +562,55 @@ def month(
 ) -> Month:  # fmt: skip
     """Money lines and quantities of one month; repairs and wear parts come with the ledger.
 
-    Of `wanted` pieces that are not printed here, the share `without` / `wanted` is bought in.
+    Of `wanted` pieces that are not printed here, the share `without` / `wanted` can be bought in.
     """
-    products, line = s["products"], dict.fromkeys(RUNNING, 0.0)
+    products, line, prints = s["products"], dict.fromkeys(RUNNING, 0.0), runs and e["prints"]
     costs, price = grown(s, t, "costs"), price_factor * grown(s, t, "prices")
-    open_days, care_hours, lost = care(s, t) if runs else (0.0, 0.0, 0.0)
-    down = min(1.0, down_days / open_days) if open_days else 0.0
-    rest = [n * (1 - down) for n in wanted]
-    served = share_served(s, e, rest, t=t, care_hours=care_hours) if runs else 0.0
-    here = [n * served for n in rest]
-    bought = [0.0] * len(wanted)
-    if s["has_today"]:
-        bought = [(n - m) * min(1.0, other / n) if n > 0 else 0.0
-                  for n, m, other in zip(wanted, here, without, strict=True)]  # fmt: skip
-    sold = [n + m for n, m in zip(here, bought, strict=True)]
-    printed = made_for(s, here, t)
-    area, wet = dot(printed, products, "area"), dot(printed, products, "area", "wet")
-    printing_days = open_days * (1 - down) if area > 0 else 0.0
-    film = sum(n * one for n, one in zip(printed, e["film"], strict=True))
-    film += e["run_ends"] * e["runs"] * printing_days
-    ink, thrown = ink_used(s, wet=wet, lost=lost) if runs else (0.0, 0.0)
+    open_days, care_hours, lost = care(s, e, t) if prints else (0.0, 0.0, 0.0)
+    work = work_done(s, e, wanted, without, t=t, prints=prints, days=down_days,
+                     open_days=open_days, care_hours=care_hours)  # fmt: skip
+    made, bought, use = work["made"], work["bought"], NOTHING_PRINTED
+    if prints:
+        use = used_up(s, e, made, t=t, days=open_days * (1 - work["down"]), lost=lost)
+    thrown = ink_money(s, use["white_thrown"], use["colour_thrown"])
+    sold = [n + m for n, m in zip(made, bought, strict=True)]
     transfers = [n * p["tries"] for n, p in zip(bought, products, strict=True)]
-    kinds = hours_of(s, zip(products, sold, printed, transfers, strict=True)) | {"care": care_hours}
-    kwh = kinds["pressing"] * e["press"]
-    kwh += energy_used(e, area=area, printing_days=printing_days) if runs else 0.0
+    kinds = hours_of(s, zip(products, sold, made_for(s, made, t), transfers, strict=True))
+    kinds["care"] = care_hours
+    kwh = kinds["pressing"] * e["press"] + use["kwh"]
     orders = sum(n / p["pieces_per_order"] for n, p in zip(sold, products, strict=True))
     hours, full = sum(kinds.values()), dot(wanted, products, "price") * price
-    paid = dot(sold, products, "price") * price
+    paid, wage = dot(sold, products, "price") * price, s["wage"] * grown(s, t, "wages")
     line["sales"], line["lost_sales"] = full, paid - full
-    line["garments"] = -dot(sold, products, "tries", "garment") * costs
-    line["ink"] = -(ink + thrown) * costs
-    line["film"] = -film / (e["roll_length"] - e["roll_ends"]) * e["roll_price"] * costs
-    line["powder"] = -wet * s["powder_area"] * costs
+    line["garments"] = -dot(sold, products, "garments", "garment") * costs
+    line["ink"] = -(ink_money(s, use["white"], use["colour"]) + thrown) * costs
+    line["film"] = -use["rolls"] * e["roll_price"] * costs
+    line["powder"] = -use["powder"] * s["powder_price"] * costs
     if sum(bought) > 0:
         share = dot(transfers, products, "area") / dot(wanted, products, "tries", "area")
-        cost, delivery = buy_transfers(s, e, bought, orders=share * s["orders"] * s["weeks"],
-                                       rise=grown(s, t, "buy_in"), hurry=runs)  # fmt: skip
+        placed = s["orders"] * s["weeks"] * (share if prints else 1)
+        cost, delivery = buy_transfers(s, e, bought, orders=placed, rise=grown(s, t, "buy_in"),
+                                       hurry=prints)  # fmt: skip
         line["bought_in"], line["delivery"] = -cost, -delivery
-    line["labour"] = -max(0.0, hours - s["free_hours"]) * s["wage"] * grown(s, t, "wages")
+    line["labour"] = -max(0.0, hours - s["free_hours"]) * wage
+    line["overtime"] = -work["overtime"] * wage * s["overtime_extra"]
     line["energy"] = -kwh * s["electricity"] * costs
     line["payment_fees"] = -paid * s["payment_fee"] - orders * s["payment_fee_each"] * costs
     line["packing"] = -orders * (1 + s["redone"]) * s["packing"] * costs
     line["supplies"] = -e["supplies"] * costs if runs else 0.0
     line["overheads"] = -s["overheads_paid"] * costs
-    payable = ("garments", "ink", "film", "powder", "bought_in", "delivery")
-    return line, {
-        "pieces": sum(wanted), "down": down, "served": served, "bought": bought, "sold": sold,
-        "area": area, "film": film, "thrown": thrown, "hours": hours, "kinds": kinds, "kwh": kwh,
-        "paid": paid, "purchases": -sum(line[name] for name in payable),
+    payable, asked = ("garments", "ink", "film", "powder", "bought_in", "delivery"), sum(wanted)
+    return line, work | use | {
+        "pieces": asked, "sold": sold, "thrown": thrown, "hours": hours, "kinds": kinds,
+        "kwh": kwh, "paid": paid, "purchases": -sum(line[name] for name in payable),
+        "served": work["fits"] if prints else 0.0,
+        "made_share": sum(made) / asked if asked > 0 else 0.0,
+        "lost_pieces": asked - sum(sold), "hurried_pieces": sum(bought) if prints else 0.0,
     }  # fmt: skip
 
 
 def repairs_in(s: Table, e: Table, w: Table, t: int) -> tuple[float, float]:
-    """Repair money at month-1 prices and down days in month t."""
+    """Repair money at month-1 prices and days one machine is down in month t."""
     age = t - s["runs_from"]
     if age <= 0:
         return 0.0, 0.0
@@ -501,7 +620,8 @@ def repairs_in(s: Table, e: Table, w: Table, t: int) -> tuple[float, float]:
         return (0.0 if covered else e["repair_share"]), days / 12
     first, power = e["law"]
     expected = first * ((age / 12) ** power - ((age - 1) / 12) ** power)
-    return expected * (w["deductible"] if covered else e["repair_cost"]), expected * days
+    cost = w["deductible"] if covered else e["repair_cost"]
+    return expected * cost * e["machines"], expected * days
 
 
 # ---------------------------------------------------------------- running lines, month by month
@@ -619,7 +739,7 @@ def finance(s: Table, e: Table, w: Table, f: Table) -> Table:
     way |= {name: zeros.copy() for name in ("balance", "service", "deduct")}
     way["flow"] = {name: zeros.copy() for name in FINANCING}
     parts = {"equipment": e["price"] * (1 if taxed else 1 + e["sales_tax"]),
-             "start-up": e["start_up"], "first fill": s["first_fill"] * s["liquid"],
+             "start-up": e["start_up"], "first fill": e["first_fill"] * s["liquid"],
              "stock": s["opening"], "warranty": w["price"]}  # fmt: skip
     down = get(f, "down_payment", "20 %" if kind == "loan" else 0)
     if kind != "cash":
@@ -726,7 +846,7 @@ def deductions(s: Table, e: Table, w: Table, way: Table) -> tuple[Flows, float]:
     warranty = (w["price"], s["runs_from"], w["term"])
     off, book = written_off(s, [*assets(s, e, way), warranty])
     off = [x + y for x, y in zip(off, way["deduct"], strict=True)]
-    off[0] += s["first_fill"] * s["liquid"]
+    off[0] += e["first_fill"] * s["liquid"]
     return off, book
 
 
@@ -767,7 +887,7 @@ def plan(s: Table, e: Table, w: Table, case: Table, way: Table | None) -> Planne
         columns |= way["flow"]
         columns["sales_tax"][0] = 0.0 if way["taxed"] else -e["price"] * e["sales_tax"]
         outlay = {"equipment": e["price"], "start_up": e["start_up"], "warranty": w["price"],
-                  "first_fill": s["first_fill"] * s["liquid"], "stock": s["opening"]}  # fmt: skip
+                  "first_fill": e["first_fill"] * s["liquid"], "stock": s["opening"]}  # fmt: skip
         for name, cost in outlay.items():
             columns[name][0] = -cost
         for m, price in (row for item in e["items"] for row in replacements(s, item)):
@@ -864,7 +984,7 @@ def capacity_limit(s: Table, e: Table, w: Table, key: str) -> float:
     """The largest `k` or `added`, up to 1,000, at which a steady month is served in full."""
 
     def spare(x: float) -> float:
-        return float(steady(s, e, w, PLAN | {key: x})[1]["served"]) - 1
+        return float(steady(s, e, w, PLAN | {key: x})[1]["fits"]) - 1
 
     return 1000.0 if spare(1000.0) >= 0 else bisect(spare, low=0.0, high=1000.0)
 
@@ -872,7 +992,7 @@ def capacity_limit(s: Table, e: Table, w: Table, key: str) -> float:
 def equivalent_monthly_cost(s: Table, e: Table, w: Table) -> float:
     h, rate = int(s["horizon"]), float(s["monthly"])
     outlay: float = e["price"] * (1 + e["sales_tax"]) + e["start_up"] + w["price"]
-    outlay += s["first_fill"] * s["liquid"]
+    outlay += e["first_fill"] * s["liquid"]
     for m, price in (row for item in e["items"] for row in replacements(s, item)):
         outlay += price * (1 + e["sales_tax"]) / (1 + rate) ** m
     return (outlay - set_worth(s, e, h) / (1 + rate) ** h) / annuity(rate=rate, n=h)
@@ -896,6 +1016,74 @@ def made_less_bought(s: Table, e: Table, w: Table, k: float) -> float:
     return bought - made
 
 
+def make_or_buy(s: Table, e: Table, w: Table, limit: float) -> float | None:
+    """Planned area a week from which making stays cheaper than buying, up to capacity."""
+    if not s["has_today"] or not e["prints"]:
+        return None
+    k = lowest_staying(lambda k: made_less_bought(s, e, w, k), limit)
+    return None if k is None else k * float(s["planned_area"])
+
+
+def dearer(s: Table, factor: float) -> Table:
+    """The shop with every price of bought-in transfers times a factor."""
+    return s | {"buy_in_price": s["buy_in_price"] * factor,
+                "breaks": [(start, price * factor) for start, price in s["breaks"]]}  # fmt: skip
+
+
+def by_month(notes: list[Table]) -> Table:
+    """Months 1 to H: use of stations, made share, pieces lost and hurried, overtime hours."""
+    rows = notes[1:]
+    keys = {"made_share": "made_share", "lost_pieces": "lost_pieces",
+            "hurried_pieces": "hurried_pieces", "overtime_hours": "overtime"}  # fmt: skip
+    use = {name: [note["use"][name] for note in rows] for name in rows[0]["use"]}
+    return {"use": use} | {key: [note[name] for note in rows] for key, name in keys.items()}
+
+
+def busiest_station(notes: list[Table]) -> Table:
+    share, t, name = max(((share, -t, name) for t, note in enumerate(notes[1:], 1)
+                          for name, share in note["use"].items()))  # fmt: skip
+    return {"station": name, "month": -t, "share": share}
+
+
+def consumables_by_quarter(columns: Ledger, notes: list[Table]) -> list[Table]:
+    """Litres, kilograms, rolls and money of the first four quarters, without the first fill."""
+    amounts = {"white_litres": ("white", "white_thrown"), "powder_kilograms": ("powder",),
+               "colour_litres": ("colour", "colour_thrown"), "film_rolls": ("rolls",)}  # fmt: skip
+    rows = []
+    for first in (1, 4, 7, 10):
+        row = {key: sum(note[name] for note in notes[first : first + 3] for name in names)
+               for key, names in amounts.items()}  # fmt: skip
+        money = {name: sum(columns[name][first : first + 3]) for name in ("ink", "powder", "film")}
+        rows.append(row | {"money": money})
+    return rows
+
+
+def by_year(flows: Flows) -> Flows:
+    """Sums of months 12y-11 to 12y; the first year takes month 0 too."""
+    years = [sum(flows[first : first + 12]) for first in range(1, len(flows), 12)]
+    return [flows[0] + years[0], *years[1:]]
+
+
+def warranties_of(s: Table, e: Table) -> Table:
+    """What each warranty of a set is worth, and its upkeep by year, bought for cash."""
+    cash, rows = {"kind": "cash"}, []
+    never_down = e | {"down_days_covered": 0.0, "down_days_uncovered": 0.0}
+    margin = [name for name in RUNNING if name not in ("repairs", "wear_parts")]
+    for w in e["warranty"]:
+        columns, _ = plan(s, e, w, PLAN, finance(s, e, w, cash))
+        up, _ = running(s, never_down, w, PLAN, True)
+        lost = less(series(up, margin), series(columns, margin))
+        rows.append({
+            "warranty": w["name"], "net_present_value": added_value(s, e, w),
+            "price_by_year": by_year(columns["warranty"]),
+            "repairs_by_year": by_year(columns["repairs"]),
+            "wear_parts_by_year": by_year(columns["wear_parts"]),
+            "margin_lost_to_days_down_by_year": by_year(lost),
+        })  # fmt: skip
+    best = max(rows, key=lambda row: float(row["net_present_value"]))
+    return {"equipment": e["name"], "worth_most": best["warranty"], "warranties": rows}
+
+
 def added_value(s: Table, e: Table, w: Table, **change: float) -> float:
     """NPV of comparison B before financing when volume or added work is changed."""
     case, cash = PLAN | change, finance(s, e, w, {"kind": "cash"})
@@ -910,16 +1098,17 @@ def machine_figures(s: Table, e: Table, w: Table) -> tuple[Table, Table]:
     paid, _ = before_financing(s | {"free_hours": 0.0}, e, w)
     headline = difference(pairs["against_buying_in"], LEDGER)
     added = lowest_root(lambda x: added_value(s, e, w, added=x), capacity_limit(s, e, w, "added"))
-    make = by_value = None
-    if s["has_today"]:
-        make = lowest_staying(lambda k: made_less_bought(s, e, w, k), limit)
+    make = make_or_buy(s, e, w, limit)
+    by_value = None
+    if s["has_today"] and e["prints"]:
         by_value = lowest_staying(lambda k: added_value(s, e, w, k=k), limit)
     found |= {
         "modified_rate_of_return": modified_rate(headline, s["monthly"]),
         "profitability_index": 1 + present_value(headline, s["monthly"]) / -headline[0],
         "added_work_needed": added, "margin_of_safety": None if added is None else 1 - added,
-        "make_or_buy_area_per_week": None if make is None else make * area,
+        "make_or_buy_area_per_week": make,
     }  # fmt: skip
+    columns, notes = pairs["against_buying_in"][0], running(s, e, w, PLAN, True)[1]
     bought_in = pieces_wanted(s, PLAN, STEADY, False)
     hours = {"with": steady(s, e, w, PLAN)[1],
              "without": month(s, e, bought_in, bought_in, runs=False)[1]}  # fmt: skip
@@ -928,9 +1117,12 @@ def machine_figures(s: Table, e: Table, w: Table) -> tuple[Table, Table]:
         "make_or_buy_area_by_value": None if by_value is None else by_value * area,
         "hours_per_week": {key: note["hours"] / s["weeks"] for key, note in hours.items()},
         "equivalent_monthly_cost": equivalent_monthly_cost(s, e, w), "capacity_factor": limit,
-        "before_financing": pairs["against_buying_in"][0],
-        "monthly": running(s, e, w, PLAN, True)[1],
+        "make_or_buy_area_at_buy_in_times": {
+            str(x): make_or_buy(dearer(s, x), e, w, limit) for x in (0.8, 0.9, 1.1, 1.2)},
+        "before_financing": columns, "monthly": notes,
         "monthly_without": running(s, e, w, PLAN, False)[1],
+        "by_month": by_month(notes), "busiest_station": busiest_station(notes),
+        "consumables_by_quarter": consumables_by_quarter(columns, notes),
     }  # fmt: skip
 
 
@@ -1058,14 +1250,16 @@ def overhead_per_area(s: Table, e: Table, w: Table, good: float) -> float:
     """Costs that hang on no single print, by planned good area."""
     made = made_for(s, pieces_wanted(s, PLAN, STEADY, True), STEADY)
     area, wet = dot(made, s["products"], "area"), dot(made, s["products"], "area", "wet")
-    open_days, care_hours, lost = care(s, STEADY)
+    open_days, care_hours, lost = care(s, e, STEADY)
+    days, ink = open_days * e["machines"], ink_used(s, e, wet=wet, lost=lost)
     film = sum(n * one for n, one in zip(made, e["film"], strict=True))
-    paid_film = film + e["run_ends"] * e["runs"] * open_days
-    kwh = max(0.0, e["dryer_on"] * open_days - area / e["dryer_speed"]) * e["dryer"]
-    kwh += e["dryer_warm_up"] * open_days * e["dryer"]
-    kwh += (DAYS_IN_MONTH * 24 - area / e["print_speed"]) * e["idle_power"]
+    paid_film = film + e["run_ends"] * e["runs"] * days
+    kwh = max(0.0, e["dryer_on"] * days - area / e["dryer_speed"]) * e["dryer"]
+    kwh += e["dryer_warm_up"] * days * e["dryer"]
+    idle_hours = max(0.0, DAYS_IN_MONTH * 24 * e["machines"] - area / e["print_speed"])
+    kwh += idle_hours * e["idle_power"]
     shared: float = s["overheads"] + s["overheads_paid"] + e["supplies"] + e["insurance"]
-    shared += lost * s["liquid"] + ink_used(s, wet=wet, lost=lost)[1]
+    shared += lost * s["liquid"] + ink_money(s, ink["white_thrown"], ink["colour_thrown"])
     shared += care_hours * s["wage"] + kwh * s["electricity"]
     shared += paid_film * e["roll_price"] / (e["roll_length"] - e["roll_ends"])
     shared -= film * e["roll_price"] / e["roll_length"]
@@ -1086,7 +1280,7 @@ def print_costs(s: Table, e: Table, w: Table) -> list[Table]:
             "ink": area * p["wet"] * s["ink_area"],
             "powder": area * p["wet"] * s["powder_area"],
             "film": made * length * e["roll_price"] / e["roll_length"],
-            "garment": p["tries"] * p["garment"],
+            "garment": p["garments"] * p["garment"],
             "labour": sum(hours.values()) * s["wage"],
             "energy": (kwh + hours["pressing"] * e["press"]) * s["electricity"],
             "payment_fee": s["payment_fee"] * p["price"] + s["payment_fee_each"] / n,
@@ -1117,7 +1311,7 @@ def choices_of(s: Table, e: Table, w: Table) -> Iterator[Table]:
 
 def calculate(path: str | Path) -> Table:
     s = read_scenario(path)
-    first = s["equipment"][0]
+    printing = [e for e in s["equipment"] if e["prints"]][:1]
     layout = [
         {"equipment": e["name"], "product": p["name"],
          "film_per_order": film * p["pieces_per_order"],
@@ -1127,7 +1321,8 @@ def calculate(path: str | Path) -> Table:
     ]  # fmt: skip
     return {
         "choices": [c for e in s["equipment"] for w in e["warranty"] for c in choices_of(s, e, w)],
-        "prints": print_costs(s, first, first["warranty"][0]),
+        "sets": [warranties_of(s, e) for e in s["equipment"]],
+        "prints": [row for e in printing for row in print_costs(s, e, e["warranty"][0])],
         "lines": {"rates": s["rate"], "ink_cost_per_area": s["ink_area"], "layout": layout,
                   "powder_cost_per_area": s["powder_area"], "liquid_price": s["liquid"]},
     }  # fmt: skip

@@ -158,11 +158,11 @@ def figures(evaluation: Evaluation, shared: Shared) -> Figures:
 
 
 def _busiest(evaluation: Evaluation) -> Busiest:
-    plan, running = evaluation.plan, evaluation.case.calendar.running
+    plan = evaluation.plan
     peaks = [
         (float(use[month]), name, month + 1)
         for name, station in plan.operations.stations.items()
-        for use in [np.ravel(station.use * running)]
+        for use in [np.ravel(station.use)]
         for month in [int(np.argmax(use))]
     ]
     share, name, month = max(peaks)

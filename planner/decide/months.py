@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,6 +10,8 @@ import numpy as np
 from planner.case import Case
 from planner.plan import Plan
 from planner.scenario.estimates import Array, Number
+from planner.shop.ratio import ratio
+from planner.shop.work import Work
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,16 +39,21 @@ def months_of_work(case: Case, plan: Plan) -> MonthsOfWork:
     names, uses = list(stations), np.array(list(stations.values()))
     return MonthsOfWork(
         stations=stations,
-        made=_row(done.served * case.calendar.running, months),
-        bought=_row(sum(work.bought for work in done.works), months),
-        hurried=_row(sum(work.hurried for work in done.works), months),
-        lost=_row(sum(work.lost for work in done.works), months),
+        made=ratio(_all(done.works, "made", months), _all(done.works, "asked", months)),
+        bought=_all(done.works, "bought", months),
+        hurried=_all(done.works, "hurried", months),
+        lost=_all(done.works, "lost", months),
         overtime=_row(done.overtime, months),
         fullest=tuple(
             names[at] if top > 0 else ""
             for at, top in zip(uses.argmax(axis=0), uses.max(axis=0), strict=True)
         ),
     )
+
+
+def _all(works: Sequence[Work], kind: str, months: int) -> Array:
+    """Pieces of a kind, all products together."""
+    return _row(sum(getattr(work, kind) for work in works), months)
 
 
 def _row(flow: Number, months: int) -> Array:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -73,7 +73,7 @@ def operations_with(setting: Setting) -> Operations:
         lines=sales | _paid_out(paid),
         hours=hours,
         works=works,
-        stations=stations,
+        stations=_once_running(setting, stations),
         served=served,
         overtime=overtime,
         area=printed,
@@ -231,10 +231,29 @@ def care_hours(setting: Setting) -> Number:
 
 
 def stations_for(setting: Setting, pieces: Sequence[Number]) -> dict[str, Station]:
-    """Hours of each station if all these pieces were made, or bought where nothing is printed."""
+    """Hours of each station if all these pieces were made.
+
+    Where nothing is printed, those of the pieces that bought-in transfers could serve.
+    """
     if setting.machine.count == 0:
-        return _handling(_stations(setting, care=0.0, bought=pieces))
+        could = zip(pieces, _pieces_without(setting), strict=True)
+        bought = [np.minimum(asked, without) for asked, without in could]
+        return _handling(_stations(setting, care=0.0, bought=bought))
     return _stations(setting, care=care_hours(setting), made=pieces)
+
+
+def _once_running(setting: Setting, stations: Mapping[str, Station]) -> dict[str, Station]:
+    """The stations once the machine runs; until then those of the shop without it."""
+    runs = setting.calendar.running
+    before = _stations(setting, care=0.0, bought=_pieces_without(setting))
+    return {
+        name: replace(
+            station,
+            fixed=runs * station.fixed,
+            work=runs * station.work + (1 - runs) * before[name].work,
+        )
+        for name, station in stations.items()
+    }
 
 
 def _stations(

@@ -8,12 +8,16 @@ import pytest
 from helpers import ROOT, SHIPPED, row, shipped, shipped_answer
 from second_calculation import calculate
 
-from planner.case import Case
+from planner.decide.answer import answer
 from planner.decide.evaluation import COMPARISONS
 from planner.decide.figures import needed_share
+from planner.decide.months import months_of_work
 from planner.decide.prints import print_costs
 from planner.decide.solve import Outcome
 from planner.decide.steady import weekly_hours
+from planner.decide.supplies import supplies_by_quarter
+from planner.decide.warranties import MARGIN, PRICE, best_of, warranty_costs
+from planner.scenario.load import load
 
 # Lines of the second calculation and those of the ledger that stand for the same money.
 SAME_MONEY = {
@@ -26,6 +30,7 @@ SAME_MONEY = {
     ("bought_in",): ("transfers bought in", "transfers bought in a hurry"),
     ("delivery",): ("delivery of transfers",),
     ("labour",): ("labour",),
+    ("overtime",): ("overtime",),
     ("energy",): ("energy",),
     ("payment_fees",): ("payment fees",),
     ("packing",): ("packing",),
@@ -121,6 +126,20 @@ def lines_of(answered):
         "hours_per_week": {"with": with_machine, "without": bought_in},
         "equivalent_monthly_cost": figures.equivalent_monthly_cost,
         "cash_balance": figures.cash.balance.tolist(),
+        "busiest_station": {"month": figures.busiest.month, "share": figures.busiest.share},
+        "by_month": months_by_key(evaluation),
+    }
+
+
+def months_by_key(evaluation):
+    """Stations and pieces by month under the second calculation's names."""
+    work = months_of_work(evaluation.case, evaluation.plan)
+    return {
+        "use": {name: use.tolist() for name, use in work.stations.items()},
+        "made_share": work.made.tolist(),
+        "lost_pieces": work.lost.tolist(),
+        "hurried_pieces": work.hurried.tolist(),
+        "overtime_hours": work.overtime.tolist(),
     }
 
 
@@ -133,9 +152,9 @@ def columns_of(ledger):
 
 def differences(path, expected, found):
     """Every place at which two trees of figures differ, in words."""
-    if isinstance(expected, dict):
-        for key, value in expected.items():
-            yield from differences(f"{path}.{key}", value, found[key])
+    if isinstance(found, dict):
+        for key, value in found.items():
+            yield from differences(f"{path}.{key}", expected[key], value)
     elif isinstance(expected, list | tuple):
         if len(expected) != len(found):
             yield f"{path}: {len(expected)} values, found {len(found)}"
@@ -168,11 +187,19 @@ def ledger_differences(path, expected, ledger):
                    f"the first {at}: {theirs[at]!r}, found {ours[at]!r}")  # fmt: skip
 
 
-@pytest.fixture(scope="module", params=SHIPPED)
+FILES = {
+    path.stem: path
+    for folder in ("scenarios", "tests/variants")
+    for path in sorted((ROOT / folder).glob("*.toml"))
+}
+
+
+@pytest.fixture(scope="module", params=FILES)
 def both(request):
     """The second calculation of a scenario and the package's answer."""
-    second = calculate(ROOT / "scenarios" / f"{request.param}.toml")
-    return second, shipped_answer(request.param)
+    path = FILES[request.param]
+    page = shipped_answer(path.stem) if path.stem in SHIPPED else answer(load(path))
+    return calculate(path), page
 
 
 def pairs(both):
@@ -219,6 +246,51 @@ def test_every_line_of_every_ledger(both):
     assert not wrong, "\n".join(wrong)
 
 
+def test_every_warranty_of_every_set(both):
+    second, page = both
+    costs = warranty_costs(page.case, [(one.evaluation, one.figures) for one in page.choices])
+    theirs = [(one["equipment"], row) for one in second["sets"] for row in one["warranties"]]
+    wrong = []
+    for (equipment, expected), ours in zip(theirs, costs, strict=True):
+        assert equipment == ours.equipment
+        found = {
+            "net_present_value": ours.value,
+            "price_by_year": [-paid for paid in ours.years[PRICE]],
+            "repairs_by_year": [-paid for paid in ours.years["repairs"]],
+            "wear_parts_by_year": [-paid for paid in ours.years["wear parts"]],
+            "margin_lost_to_days_down_by_year": list(ours.years[MARGIN]),
+        }
+        label = f"ledger of {ours.equipment}, {ours.warranty}"
+        wrong += differences(label, expected, found)
+    assert not wrong, "\n".join(wrong)
+    for one in second["sets"]:
+        best, named = best_of(costs, one["equipment"]), one["worth_most"]
+        assert best.warranty.startswith(named)  # the second calculation names fewer of them
+
+
+def test_consumables_of_every_quarter(both):
+    wrong = []
+    for theirs, ours in pairs(both):
+        own = ours.evaluation.plan
+        found = [
+            {
+                "white_litres": one.white,
+                "colour_litres": one.colour,
+                "powder_kilograms": one.powder,
+                "film_rolls": one.rolls,
+                "money": {
+                    "ink": -one.ink_cost,
+                    "powder": -one.powder_cost,
+                    "film": -one.film_cost,
+                },
+            }
+            for one in supplies_by_quarter(ours.evaluation.case, own)
+        ]
+        expected = theirs["lines"]["consumables_by_quarter"]
+        wrong += differences(ours.choice.label, expected, found)
+    assert not wrong, "\n".join(wrong)
+
+
 GROUPED = {  # parts of the second calculation and those of the package
     "ink": ("ink",),
     "powder": ("powder",),
@@ -234,7 +306,7 @@ GROUPED = {  # parts of the second calculation and those of the package
 
 def test_every_part_of_what_a_print_costs(both):
     second, page = both
-    first = page.choices[0].evaluation
+    first = next(one for one in page.choices if one.evaluation.plan.machine.count).evaluation
     found = [
         {
             "parts": {name: sum(cost.parts[p] for p in ours) for name, ours in GROUPED.items()},
@@ -242,7 +314,7 @@ def test_every_part_of_what_a_print_costs(both):
             "full": cost.full,
             "full_with_equipment": cost.with_equipment,
         }
-        for cost in print_costs(Case(page.scenario), first.plan)
+        for cost in print_costs(first.case, first.plan)
     ]
     expected = [{key: costs[key] for key in found[0]} for costs in second["prints"]]
     wrong = list(differences("prints", expected, found))
