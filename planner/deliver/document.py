@@ -19,9 +19,10 @@ from planner.deliver.month_document import (
     months_by_key,
     warranties_by_key,
 )
-from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
+from planner.scenario.notices import costs_left_out, defaults_in_words
 from planner.scenario.tree import unused_keys
 from planner.show.words import NOTHING_TO_COMPARE, first_sentence
+from planner.usage.print_doubts import every_doubt
 
 Json = dict[str, Any]
 
@@ -232,7 +233,7 @@ def _notes(page: AnswerPage) -> Iterator[str]:
             yield f"{answered.choice.label}: {key}: {reason}"
     for key, until in unused_keys(page.scenario).items():
         yield f"{key}: read, not yet used ({until})"
-    yield from doubts(page.scenario)
+    yield from every_doubt(page.scenario)
 
 
 def figure_rows(document: Json) -> Iterator[tuple[str, str, str, str, Cell]]:

@@ -11,11 +11,12 @@ from planner.decide.answer import AnswerPage
 from planner.decide.lending import Lending
 from planner.decide.rests_on import followed, of_choice
 from planner.decide.stress import stress_lines
-from planner.scenario.notices import costs_left_out, doubts
+from planner.scenario.notices import costs_left_out
 from planner.show import lender, month_tables, pictures, words
 from planner.show.charts import Picture
 from planner.show.style import to_svg
 from planner.show.tables import cents_by_product, print_table
+from planner.usage.print_doubts import every_doubt
 
 MISSING = "none"  # how a cell without a figure is shown
 Json = dict[str, Any]
@@ -245,7 +246,7 @@ def _assumptions(page: AnswerPage) -> Iterator[Json]:
 def _cautions(page: AnswerPage) -> Iterator[Json]:
     yield _list(words.CAUTIONS)
     scenario, choice = page.scenario, page.best.choice
-    if doubtful := of_choice(doubts(scenario), scenario, choice):
+    if doubtful := of_choice(every_doubt(scenario), scenario, choice):
         yield _list(doubtful, lead="Inputs that are doubtful:")
     if left_out := of_choice(costs_left_out(scenario), scenario, choice):
         lead = "Costs that the scenario says nothing of, and that stand at zero:"

@@ -11,7 +11,7 @@ from typing import Final
 from planner.decide.answer import Answered, AnswerPage
 from planner.deliver.document import figure_rows, figures_document
 from planner.deliver.files import csv_text, json_text
-from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
+from planner.scenario.notices import costs_left_out, defaults_in_words
 from planner.scenario.schema import Scenario
 from planner.scenario.tree import inputs, unused_keys
 from planner.show.numbers import Numbers
@@ -28,6 +28,7 @@ from planner.show.words import (
     payback_sentences,
     tax_words,
 )
+from planner.usage.print_doubts import every_doubt
 
 MOST_CHOICES: Final = 6
 SPEAKING_OF: Final = (
@@ -130,7 +131,7 @@ def check_lines(path: Path, scenario: Scenario) -> Iterator[str]:
     if sentence := starter_sentence(scenario):
         yield f"  {sentence}"
     for title, lines in (
-        ("doubtful", doubts(scenario)),
+        ("doubtful", every_doubt(scenario)),
         ("costs left out", costs_left_out(scenario)),
         ("defaults in use", defaults_in_words(scenario)),
         ("read, not yet used", [f"{k} ({why})" for k, why in unused_keys(scenario).items()]),

@@ -14,10 +14,11 @@ from planner.deliver.index import Front, FrontPicture, Link, read_picture, write
 from planner.deliver.places import notebooks_folder
 from planner.deliver.suite import Outcome, SuiteResult, run_suite
 from planner.deliver.workbook import write_workbook
-from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
+from planner.scenario.notices import costs_left_out, defaults_in_words
 from planner.scenario.tree import unused_keys
 from planner.show.tables import all_inputs_table, choices_table, comparison_table
 from planner.show.words import CAUTIONS, findings, opening
+from planner.usage.print_doubts import every_doubt
 
 QUESTIONS: Final = {
     "print-cost": "What does a print cost to make?",
@@ -101,7 +102,7 @@ def _front(page: AnswerPage, output_dir: Path, *, made: frozenset[str]) -> Front
         first_sentence=" ".join(opening(page)),
         comparison_header=list(comparison.columns),
         comparison_rows=comparison.to_numpy().tolist(),
-        cautions=(*CAUTIONS, *doubts(page.scenario)),
+        cautions=(*CAUTIONS, *every_doubt(page.scenario)),
         pages=list(_pages(output_dir, made)),
         pictures=list(_pictures(page, output_dir, made)),
         documents=list(_documents(output_dir, made)),

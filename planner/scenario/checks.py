@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from difflib import get_close_matches
 from typing import Any, Final
 
 from planner.scenario.document import Document
@@ -12,7 +13,7 @@ from planner.scenario.key_paths import Path
 from planner.scenario.peek import table, tables
 from planner.scenario.reading import repr_short
 
-_NAMED_LISTS: Final = ("products", "equipment", "financing", "overheads")
+_NAMED_LISTS: Final = ("products", "equipment", "financing", "overheads", "orders")
 _NAMED_IN_EQUIPMENT: Final = ("items", "start_up", "wear_parts", "warranty")
 _OF_EVERY_DEBT: Final = frozenset(
     {"rate", "payment", "term", "covers", "signed", "first_payment", "equipment"}
@@ -43,6 +44,17 @@ KEYS_OF_KIND: Final[Mapping[str, frozenset[str]]] = {
     "instalments": _OF_LOAN,
     "lease": _OF_LEASE,
 }
+_OF_PRINTER: Final = (
+    "power",
+    "printer_power",
+    "dryer_power",
+    "dryer_speed",
+    "dryer_warm_up",
+    "dryer_on",
+    "idle_power",
+    "machines",
+    "film",
+)
 _NEEDED: Final = {"loan": ("term",), "instalments": ("term",), "lease": ("term", "at_end")}
 _KEYS_OF_KINDS: Final = _OF_LOAN | _OF_LEASE
 
@@ -57,6 +69,9 @@ def cross_faults(document: Document) -> Iterator[Fault]:
         yield from _equipment(document, at, equipment)
     for at, offer in tables(document, "financing"):
         yield from _financing(document, at, offer)
+    for at, _ in tables(document, "orders"):
+        for line_at, line in tables(document, "orders", at, "lines"):
+            yield from _order_line(document, ("orders", at, "lines", line_at), line)
     if "prints" in tree:
         hint = "prints belong to a product"
         yield document.fault(("prints",), "be a known key", "prints", hint)
@@ -119,12 +134,7 @@ def _equipment(document: Document, at: int, equipment: Mapping[str, Any]) -> Ite
     if ("price" in equipment) == ("items" in equipment):
         got = "both" if "price" in equipment else "neither"
         yield document.fault(base, "hold either price or items", got)
-    single = [key for key in ("printer_power", "dryer_power") if key in equipment]
-    if ("power" in equipment) == bool(single):
-        must = "hold either power, or printer_power and dryer_power"
-        yield document.fault(base, must, "both" if single else "neither")
-    elif len(single) == 1:
-        yield document.fault(base, "hold both printer_power and dryer_power", single[0])
+    yield from (_powers if _prints(equipment) else _only_presses)(document, base, equipment)
     for part_at, part in tables(document, *base, "wear_parts"):
         if not {"life", "life_at_most"} & set(part):
             must = "hold life (an area), life_at_most (months) or both"
@@ -133,6 +143,32 @@ def _equipment(document: Document, at: int, equipment: Mapping[str, Any]) -> Ite
         if not {"cost", "hours", "practice"} & set(part):
             must = "hold cost, hours or practice"
             yield document.fault((*base, "start_up", part_at), must, "none of them")
+
+
+def _prints(equipment: Mapping[str, Any]) -> bool:
+    """Whether a set has a printer, going by its keys."""
+    return any(key in equipment for key in ("print_speed", *_OF_PRINTER))
+
+
+def _powers(document: Document, base: Path, equipment: Mapping[str, Any]) -> Iterator[Fault]:
+    if "print_speed" not in equipment and not any(
+        get_close_matches(key, ["print_speed"]) for key in equipment
+    ):
+        hint = "leave out what belongs to a printer if the set only presses"
+        yield document.fault((*base, "print_speed"), "be given", "nothing", hint)
+    single = [key for key in ("printer_power", "dryer_power") if key in equipment]
+    if ("power" in equipment) == bool(single):
+        must = "hold either power, or printer_power and dryer_power"
+        yield document.fault(base, must, "both" if single else "neither")
+    elif len(single) == 1:
+        yield document.fault(base, "hold both printer_power and dryer_power", single[0])
+
+
+def _only_presses(document: Document, base: Path, equipment: Mapping[str, Any]) -> Iterator[Fault]:
+    products = [product for _, product in tables(document, "products")]
+    if "buy_in_price" not in table(document, "today") and not all("buy_in" in p for p in products):
+        must = "hold print_speed, or [today] must hold buy_in_price, the transfers that it presses"
+        yield document.fault(base, must, "neither")
 
 
 def _financing(document: Document, at: int, offer: Mapping[str, Any]) -> Iterator[Fault]:
@@ -167,3 +203,27 @@ def _offer_refers(document: Document, base: Path, offer: Mapping[str, Any]) -> I
     if len(set(parts)) < len(parts):
         twice = next(part for part in parts if parts.count(part) > 1)
         yield document.fault((*base, "covers"), "name each part once", repr_short(twice))
+
+
+def _order_line(document: Document, base: Path, line: Mapping[str, Any]) -> Iterator[Fault]:
+    """A line names a product of the file, or says itself what is printed on what."""
+    if "product" in line:
+        named = line["product"]
+        known = [entry.get("name") for _, entry in tables(document, "products")]
+        names = [name.strip() for name in known if isinstance(name, str)]
+        if isinstance(named, str) and named.strip() not in names:
+            near = get_close_matches(named.strip(), names, n=1)
+            hint = f"did you mean {repr_short(near[0])}?" if near else f"there is {_listed(names)}"
+            must = "name a product of this file"
+            yield document.fault((*base, "product"), must, repr_short(named), hint)
+        return
+    if "prints" not in line:
+        must = "hold product, or prints"
+        yield document.fault(base, must, "neither")
+    if "garment" not in line and line.get("pressed") is not False:
+        hint = "give what one costs, and pressed = false for prints sold loose"
+        yield document.fault((*base, "garment"), "be given where no product is", "nothing", hint)
+
+
+def _listed(names: Sequence[str]) -> str:
+    return ", ".join(repr_short(name) for name in names)

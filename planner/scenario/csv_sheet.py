@@ -27,12 +27,24 @@ _UNITS: Final = {
     "before powder": "kilogram",
     "after powder": "kilogram",
     "film fed": "metre",
+    "wanted width": "metre",
+    "wanted height": "metre",
 }
+_WORDS: Final = ("design", "artwork")
 _INKS: Final = ("white", "colour")
 _NEEDED: Final = ("design", "copies", "white", "colour", "before powder", "after powder")
-_COLUMNS: Final = ("design", "copies", *_UNITS)
-_MAY_BE_BLANK: Final = ("width", "height", "area", "film fed")
-_POSITIVE: Final = ("copies", "width", "height", "area", "white density", "colour density")
+_COLUMNS: Final = ("design", "copies", *_UNITS, "artwork")
+_WANTED: Final = ("wanted width", "wanted height")
+_MAY_BE_BLANK: Final = ("width", "height", "area", "film fed", *_WANTED)
+_POSITIVE: Final = (
+    "copies",
+    "width",
+    "height",
+    "area",
+    "white density",
+    "colour density",
+    *_WANTED,
+)
 _EXAMPLES: Final = {"kilogram": "g", "litre": "mL", "metre": "in", "kilogram/litre": "g/mL"}
 MOST_ROWS: Final = 5_000
 LARGEST_CELL: Final = 1e6  # in the canonical unit
@@ -190,25 +202,35 @@ def _print(row: list[str], columns: list[_Column | None], line: _Line) -> TestPr
         line.say("(row)", f"have {len(columns)} cells", str(len(row)))
         return None
     cells: dict[str, float] = {}
-    design = ""
+    words = dict.fromkeys(_WORDS, "")
     for column, cell in zip(columns, row, strict=True):
         if column is None:
             if cell.strip():
                 line.say("(row)", "have no cell under a blank header", repr_short(cell))
-        elif column.name == "design":
-            design = _design(cell, line)
+        elif column.name in _WORDS:
+            words[column.name] = _read_words(cell, column.name, line)
         elif cell.strip() or column.name not in _MAY_BE_BLANK:
             cells[column.name] = _number(cell, column, line)
     if not line.faults:
         _check(cells, line)
-    return None if line.faults else _test_print(design, _poured(cells, columns))
+    return None if line.faults else _test_print(words, _poured(cells, columns))
 
 
-def _design(cell: str, line: _Line) -> str:
+def _read_words(cell: str, name: str, line: _Line) -> str:
+    """The design's name, or the file of its picture, which may be blank."""
     text = cell.strip()
-    if not text or len(text) > 200 or any(not c.isprintable() for c in text):
-        line.say("design", "be words, at most 200 characters on one line", repr_short(text))
+    is_blank = not text and name == "design"
+    if is_blank or len(text) > 200 or any(not c.isprintable() for c in text):
+        line.say(name, "be words, at most 200 characters on one line", repr_short(text))
+    elif name == "artwork" and text and not is_beside(text):
+        line.say(name, "be a file beside the sheet", repr_short(text))
     return text
+
+
+def is_beside(name: str) -> bool:
+    """Whether a file name stays in the folder it is read from, on any system."""
+    parts = re.split(r"[/\\]", name.strip())
+    return ".." not in parts and parts[0] != "" and ":" not in parts[0]
 
 
 def _number(cell: str, column: _Column, line: _Line) -> float:
@@ -243,6 +265,10 @@ def _check(cells: Mapping[str, float], line: _Line) -> None:
         line.say("area", "be left empty where width and height are given")
     elif "area" not in cells and len(sides) < 2:
         line.say("area", "be given, or width and height", sides[0] if sides else "neither")
+    wanted = [name for name in _WANTED if name in cells]
+    if len(wanted) == 1:
+        other = next(name for name in _WANTED if name not in cells)
+        line.say(other, f"be given where {wanted[0]} is", "nothing")
     before, after = cells["before powder"], cells["after powder"]
     if after < before:
         line.say(
@@ -259,22 +285,31 @@ def _poured(cells: Mapping[str, float], columns: Sequence[_Column | None]) -> di
     return {**cells, **litres}
 
 
-def _test_print(design: str, cells: Mapping[str, float]) -> TestPrint:
+def _test_print(words: Mapping[str, str], cells: Mapping[str, float]) -> TestPrint:
     copies = cells["copies"]
-    sides = [cells[name] for name in ("width", "height") if name in cells]
-    area = cells["area"] if "area" in cells else sides[0] * sides[1] * copies
+    size = _rectangle(cells, "width", "height")
+    area = cells["width"] * cells["height"] * copies if size else cells["area"]
     return TestPrint(
-        design=design,
+        design=words["design"],
         area=_measured(area, "metre**2"),
-        size=Rectangle(width=_measured(sides[0], "metre"), length=_measured(sides[1], "metre"))
-        if sides
-        else None,
+        size=size,
         copies=_measured(copies, ""),
         white=_measured(cells["white"], "litre"),
         colour=_measured(cells["colour"], "litre"),
         before_powder=_measured(cells["before powder"], "kilogram"),
         after_powder=_measured(cells["after powder"], "kilogram"),
         film_fed=_measured(cells["film fed"], "metre") if "film fed" in cells else None,
+        wanted=_rectangle(cells, *_WANTED),
+        artwork=words["artwork"] or None,
+    )
+
+
+def _rectangle(cells: Mapping[str, float], width: str, height: str) -> Rectangle | None:
+    """A size from two cells of a row; None where they are blank."""
+    if width not in cells:
+        return None
+    return Rectangle(
+        width=_measured(cells[width], "metre"), length=_measured(cells[height], "metre")
     )
 
 

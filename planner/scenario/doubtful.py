@@ -10,6 +10,7 @@ from planner.scenario.key_paths import quoted_name
 from planner.scenario.plausible import implausible, rounded
 from planner.scenario.schema import Equipment, Item, Product, Scenario, Today
 from planner.scenario.tree import leaves
+from planner.scenario.units import factor
 
 FEWEST_PRINTS: Final = 5
 
@@ -35,7 +36,8 @@ def doubts_about(scenario: Scenario) -> Iterator[str]:
         yield from _product(product, scenario.today)
     yield from _price_breaks(scenario.today)
     for equipment in scenario.equipment:
-        yield from _unready(equipment)
+        if equipment.print_speed is not None:
+            yield from _unready(equipment)
         yield from _short_lived(equipment, horizon=scenario.horizon)
 
 
@@ -55,11 +57,18 @@ def _test_prints(scenario: Scenario) -> Iterator[str]:
         ),
     }
     for name, (amount, unit) in used.items():
-        shown = f"{rounded(amount / area * 1000)} {'g' if name == 'powder' else 'mL'}/m^2"
+        shown = rate_in_words(amount / area, kind=name, units=scenario.units)
         rate = Estimate(likely=amount / area, unit=unit, written=shown)
         said = implausible(f"test_prints.{name}", rate, currency=scenario.currency)
         if said:
             yield f"test_prints: {name}: {said}"
+
+
+def rate_in_words(value: float, *, kind: str, units: str) -> str:
+    """A rate of ink [L/m²] or powder [kg/m²] in the units in which the scenario is shown."""
+    area = "ft^2" if units == "inch" else "m^2"
+    shown = value * 1000 * factor(area, "metre**2", "")
+    return f"{rounded(shown)} {'g' if kind == 'powder' else 'mL'}/{area}"
 
 
 def _season(scenario: Scenario) -> Iterator[str]:
@@ -90,7 +99,7 @@ def _product(product: Product, today: Today | None) -> Iterator[str]:
         yield (
             f"{key}.planned: {product.planned.written} is less than today's {product.today.written}"
         )
-    if product.price.likely <= product.garment.likely:
+    if not product.garment_supplied and product.price.likely <= product.garment.likely:
         yield f"{key}.price: {product.price.written} does not pay for the garment alone"
     has_price = today is not None and (product.buy_in or today.buy_in_price)
     needs = product.needs_machine

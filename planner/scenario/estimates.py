@@ -17,7 +17,7 @@ Shape = Literal["pert", "triangular", "uniform", "normal", "lognormal"]
 
 BASES: Final = ("measured", "accounts", "quoted", "estimated")
 SHAPES: Final = ("pert", "triangular", "uniform", "normal", "lognormal")
-_DECILE: Final = 1.2815515655446004  # standard normal quantile at 90 %
+DECILE: Final = 1.2815515655446004  # standard normal quantile at 90 %
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,7 +27,7 @@ class Estimate:
     ``low`` and ``high`` equal ``likely`` where one value was given. For normal and lognormal
     shapes they are the values below and above which one case in ten lies. ``written`` is the
     user's own text; ``key`` the path by which the input is addressed. ``enters_as_mean`` marks an
-    expected value, such as the cost of a repair.
+    expected value, such as the cost of a repair. ``least`` and ``most`` are what the key allows.
     """
 
     likely: float
@@ -41,6 +41,8 @@ class Estimate:
     written: str = ""
     key: str = ""
     enters_as_mean: bool = False
+    least: float = -math.inf
+    most: float = math.inf
 
     def __post_init__(self) -> None:
         for name in ("low", "high"):
@@ -72,7 +74,7 @@ class Estimate:
             case "normal":
                 return self.likely
             case "lognormal":
-                sigma = math.log(self.high / self.low) / (2 * _DECILE)
+                sigma = math.log(self.high / self.low) / (2 * DECILE)
                 return self.likely * math.exp(sigma**2 / 2)
 
 

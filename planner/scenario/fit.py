@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 from planner.scenario.document import Document
@@ -22,7 +22,13 @@ def fit_faults(document: Document) -> Iterator[Fault]:
     width = number(document, "today", "sheet_width")
     if table(document, "today").get("buy_in_by") == "sheet" and width is not None:
         surface = f"the supplier's sheet, {width.written} wide"
-        yield from _too_wide(document, usable=width.likely, surface=surface, may_turn=True)
+        yield from _too_wide(
+            document,
+            _of_products(document),
+            usable=width.likely,
+            surface=surface,
+            may_turn=True,
+        )
 
 
 def _of_film(document: Document, at: int, key: str) -> Path:
@@ -48,6 +54,7 @@ def _film(document: Document, at: int) -> Iterator[Fault]:
     owner = f" of {document.key(('equipment', at))}" if is_own else ""
     yield from _too_wide(
         document,
+        (*_of_products(document), *_of_orders(document)),
         usable=usable,
         surface=f"the usable width of the film{owner}, {_in_unit_of(roll.width, usable)}",
         may_turn=written(document, *_of_film(document, at, "may_turn")) is True,
@@ -67,19 +74,35 @@ def _in_unit_of(like: Estimate, metres: float) -> str:
     return f"{metres / factor(unit, 'metre', ''):.6g} {unit}"
 
 
+def _of_products(document: Document) -> Iterator[Path]:
+    """Where the prints of products stand."""
+    for at, _ in tables(document, "products"):
+        yield from _entries(document, "products", at, "prints")
+
+
+def _of_orders(document: Document) -> Iterator[Path]:
+    """Where sizes stand that are printed here but not planned: of orders and of the price list."""
+    for at, _ in tables(document, "orders"):
+        for line_at, _ in tables(document, "orders", at, "lines"):
+            yield from _entries(document, "orders", at, "lines", line_at, "prints")
+    yield from _entries(document, "price_list", "sizes")
+
+
+def _entries(document: Document, *path: str | int) -> Iterator[Path]:
+    value = written(document, *path)
+    yield from ((*path, at) for at in range(len(value) if isinstance(value, list) else 0))
+
+
 def _too_wide(
-    document: Document, *, usable: float, surface: str, may_turn: bool
+    document: Document, paths: Iterable[Path], *, usable: float, surface: str, may_turn: bool
 ) -> Iterator[Fault]:
     """Prints that fit a width [m] neither as they are nor, where it is allowed, turned."""
-    for at, product in tables(document, "products"):
-        prints = product.get("prints")
-        for size_at in range(len(prints) if isinstance(prints, list) else 0):
-            path: Path = ("products", at, "prints", size_at)
-            size = rectangle(document, *path)
-            if size is None:
-                continue
-            fits = size.width.likely <= usable + _FIT
-            fits_turned = size.length.likely <= usable + _FIT
-            if not fits and not (may_turn and fits_turned):
-                hint = "may_turn = true turns it" if fits_turned else ""
-                yield document.fault(path, f"fit {surface}", shown(document, *path), hint)
+    for path in paths:
+        size = rectangle(document, *path)
+        if size is None:
+            continue
+        fits = size.width.likely <= usable + _FIT
+        fits_turned = size.length.likely <= usable + _FIT
+        if not fits and not (may_turn and fits_turned):
+            hint = "may_turn = true turns it" if fits_turned else ""
+            yield document.fault(path, f"fit {surface}", shown(document, *path), hint)

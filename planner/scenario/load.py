@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
@@ -12,13 +12,13 @@ from typing import Any, Final
 from pydantic import ValidationError
 
 from planner.scenario.checks import cross_faults
-from planner.scenario.csv_sheet import read_test_prints
+from planner.scenario.csv_sheet import is_beside, read_test_prints
 from planner.scenario.document import Document, changed, parse
 from planner.scenario.faults import Fault, ScenarioError
 from planner.scenario.fields import fields, table_at
 from planner.scenario.limits import value_faults
 from planner.scenario.names import filled, named
-from planner.scenario.peek import table
+from planner.scenario.peek import table, tables
 from planner.scenario.reading import repr_short
 from planner.scenario.schema import Scenario, TestPrint
 from planner.scenario.text_file import read_text
@@ -43,6 +43,7 @@ def load(path: str | Path, *, changes: Mapping[str, Any] | None = None) -> Scena
     faults.extend(cross_faults(document))
     faults.extend(value_faults(document))
     prints = _test_prints(document, path.parent, faults)
+    faults.extend(_designs(document, prints))
     if faults or scenario is None:
         raise ScenarioError(faults)
     return keyed(scenario.model_copy(update={"prints": prints}))
@@ -159,7 +160,7 @@ def _test_prints(document: Document, folder: Path, faults: list[Fault]) -> tuple
     if not isinstance(name, str) or not name.strip() or not name.isprintable():
         return ()
     path = folder / name.strip()
-    if not _is_beside(name):
+    if not is_beside(name):
         faults.append(document.fault(_SHEET, "be a file beside the scenario", repr_short(name)))
         return ()
     try:
@@ -174,7 +175,15 @@ def _test_prints(document: Document, folder: Path, faults: list[Fault]) -> tuple
     return prints
 
 
-def _is_beside(name: str) -> bool:
-    """Whether a file name stays in the scenario's folder, on any system."""
-    parts = re.split(r"[/\\]", name.strip())
-    return ".." not in parts and parts[0] != "" and ":" not in parts[0]
+def _designs(document: Document, prints: Sequence[TestPrint]) -> Iterator[Fault]:
+    """Designs that lines of orders name: each must be a test print, and one that used ink."""
+    inked = {row.design: row.white.likely + row.colour.likely > 0 for row in prints}
+    for at, _ in tables(document, "orders"):
+        for line_at, line in tables(document, "orders", at, "lines"):
+            path, design = ("orders", at, "lines", line_at, "design"), line.get("design")
+            if not isinstance(design, str) or not prints or inked.get(design.strip()):
+                continue
+            near = _near(design, list(inked))
+            hint = f"did you mean {repr_short(near)}?" if near and near != design.strip() else ""
+            must = "name a test print of the sheet that used ink"
+            yield document.fault(path, must, repr_short(design), hint)

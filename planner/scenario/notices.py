@@ -84,7 +84,12 @@ def doubts(scenario: Scenario) -> tuple[str, ...]:
 
 def _acts(leaf: Leaf) -> bool:
     """Whether a leaf is a default that changes what is computed and is no amount of money."""
-    if not leaf.is_default or leaf.is_later or leaf.path in _NOT_OF_THE_PLAN or leaf.path in LEFT_OUT:
+    if (
+        not leaf.is_default
+        or leaf.is_later
+        or leaf.path in _NOT_OF_THE_PLAN
+        or leaf.path in LEFT_OUT
+    ):
         return False
     if leaf.value is None or leaf.value == () or leaf.path.endswith((".source", ".date")):
         return False

@@ -89,7 +89,12 @@ class Reads:
         if isinstance(value, Estimate):
             return value
         if isinstance(value, Mapping):
-            return replace(self._range(value, currency), enters_as_mean=self.enters_as_mean)
+            return replace(
+                self._range(value, currency),
+                enters_as_mean=self.enters_as_mean,
+                least=-LARGEST if self.at_least is None else self.at_least,
+                most=self.at_most,
+            )
         return Estimate(
             likely=self.number(value, currency), unit=self.unit, written=_written(value)
         )

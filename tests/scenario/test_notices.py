@@ -326,8 +326,11 @@ def test_few_test_prints(loaded: Load, rows: int, said: list[str]) -> None:
 
 
 def test_test_prints_that_took_a_thousand_times_the_ink(loaded: Load) -> None:
-    lines = doubts(loaded(sheet=SHEET.replace("white [mL]", "white [L]"), changes=READY))
-    assert lines == (
-        "test_prints: white: 35520 mL/m^2 lies outside the usual 5 to 120 mL/m^2 "
-        "(common practice, no source)",
-    )
+    # 5.5 L on 2 · 120 in²: 3,300 mL a square foot; a square metre has 10.76 (NIST SP 811)
+    litres = SHEET.replace("white [mL]", "white [L]")
+    for units, said in {
+        "inch": "3300 mL/ft^2 lies outside the usual 0.4645 to 11.15 mL/ft^2",
+        "metric": "35520 mL/m^2 lies outside the usual 5 to 120 mL/m^2",
+    }.items():
+        lines = doubts(loaded(sheet=litres, changes={**READY, "units": units}))
+        assert lines == (f"test_prints: white: {said} (common practice, no source)",)

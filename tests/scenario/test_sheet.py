@@ -63,6 +63,95 @@ def test_ink_that_was_weighed_is_poured_by_its_density() -> None:
     assert row.colour.likely == pytest.approx(0.0025)
 
 
+WANTED = HEADER.replace("\n", ",wanted width [in],wanted height [cm],artwork\n")
+
+
+def test_a_wanted_size_and_an_artwork_are_read() -> None:
+    (row,), found = read_test_prints(
+        WANTED + ROW.strip() + ",4,5,artwork/crest.png\n", name="prints.csv"
+    )
+    assert not found
+    assert row.wanted is not None
+    assert row.wanted.width.likely == pytest.approx(4 * 0.0254)
+    assert row.wanted.length.likely == pytest.approx(0.05)
+    assert row.artwork == "artwork/crest.png"  # a folder beside the sheet will do
+    assert row.area.likely == pytest.approx(2 * 120 * 6.4516e-4)  # as measured, not as wanted
+
+
+def test_a_wanted_size_and_an_artwork_may_be_blank() -> None:
+    for text in (HEADER + ROW, WANTED + ROW.strip() + ",,, \n"):
+        (row,), found = read_test_prints(text, name="prints.csv")
+        assert not found
+        assert (row.wanted, row.artwork) == (None, None)
+
+
+def test_a_size_may_be_wanted_of_a_print_given_by_area() -> None:
+    text = WANTED.replace("width [in],height [in],copies", "area [in^2],copies")
+    (row,), found = read_test_prints(text + "Week,2400,20,55,25,200,216,,4,5,\n", name="prints.csv")
+    assert not found
+    assert row.size is None
+    assert row.wanted is not None
+    assert row.area.likely == pytest.approx(2400 * 6.4516e-4)
+
+
+@pytest.mark.parametrize(
+    ("cells", "said"),
+    [
+        ("4,,", "wanted height: must be given where wanted width is (got nothing)"),
+        (",5,", "wanted width: must be given where wanted height is (got nothing)"),
+        ("0,5,", "wanted width: must be more than 0 (got 0)"),
+        ("4,-5,", "wanted height: must be more than 0 (got -5)"),
+        ("4,x,", 'wanted height: must be a number (got "x")'),
+        (",,../crest.png", 'artwork: must be a file beside the sheet (got "../crest.png")'),
+        (",,/home/crest.png", 'artwork: must be a file beside the sheet (got "/home/crest.png")'),
+        (r",,C:\crest.png", r'artwork: must be a file beside the sheet (got "C:\crest.png")'),
+        (r",,..\crest.png", r'artwork: must be a file beside the sheet (got "..\crest.png")'),
+        (r",,\\host\c.png", r'artwork: must be a file beside the sheet (got "\\host\c.png")'),
+        (
+            ',,"a\nb.png"',
+            "artwork: must be words, at most 200 characters on one line",
+        ),
+    ],
+)
+def test_a_wanted_size_or_artwork_that_does_not_do(cells: str, said: str) -> None:
+    (line,) = faults(WANTED + ROW.strip() + "," + cells + "\n")
+    assert line.startswith(f"prints.csv:2: {said}")
+
+
+def test_one_wanted_side_alone_is_refused_even_without_a_column_for_the_other() -> None:
+    header = HEADER.replace("\n", ",wanted width [in]\n")
+    assert faults(header + ROW.strip() + ",\n") == []
+    assert faults(header + ROW.strip() + ",4\n") == [
+        "prints.csv:2: wanted height: must be given where wanted width is (got nothing)"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("column", "said"),
+    [
+        ("wanted width", 'wanted width: must carry a unit, as in "wanted width [in]"'),
+        ("wanted width [g]", 'wanted width: must carry a unit like "in" (got "g")'),
+        ("artwork [in]", 'artwork: must carry no unit (got "in")'),
+    ],
+)
+def test_new_columns_carry_the_right_units(column: str, said: str) -> None:
+    header = HEADER.replace("\n", f",{column}\n")
+    assert faults(header + ROW.strip() + ",\n") == [f"prints.csv:1: {said}"]
+
+
+def test_a_week_of_production_is_a_row_by_area_and_weight() -> None:
+    text = (
+        "design,area [ft^2],copies,white [kg],white density [g/mL],colour [kg],"
+        "colour density [g/mL],before powder [kg],after powder [kg]\n"
+        "Week 14,310,120,1.2,1.25,0.55,1.1,4.1,4.4\n"
+    )
+    (row,), found = read_test_prints(text, name="prints.csv")
+    assert not found
+    assert row.area.likely == pytest.approx(310 * 0.09290304)
+    assert row.white.likely == pytest.approx(0.96)  # 1.2 kg at 1.25 kg/L
+    assert row.colour.likely == pytest.approx(0.5)  # 0.55 kg at 1.1 kg/L
+
+
 @pytest.mark.parametrize(
     ("header", "said"),
     [

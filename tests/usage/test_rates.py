@@ -2,11 +2,26 @@
 
 import math
 
+import numpy as np
 import pytest
 from helpers import BARE, SHEET, exactly, machine_of, setting_of
+from hypothesis import given
+from hypothesis import strategies as st
 
+from planner.scenario.estimates import Estimate
 from planner.scenario.load import load
-from planner.usage.test_prints import interval, measured_rates, ratio
+from planner.scenario.schema import TestPrint as MeasuredPrint
+from planner.usage.test_prints import (
+    KINDS,
+    further_prints,
+    interval,
+    measured_rates,
+    outliers,
+    own_rates,
+    precision,
+    print_names,
+    ratio,
+)
 
 FIFTEEN = [8.6, 9.4, 7.9, 6.8, 8.3, 7.3, 9.2, 9.6, 8.7, 11.4, 10.3, 5.4, 8.1, 5.5, 6.9]
 
@@ -62,6 +77,177 @@ def test_large_prints_weigh_more_than_small_ones():
 def test_no_area_is_refused(areas):
     with pytest.raises(ValueError, match="areas must add up to more than zero"):
         ratio(amounts=[1.0] * len(areas), areas=areas)
+
+
+# ---------------------------------------------------------------- how many more prints
+
+
+def test_further_prints_by_the_t_table():
+    # 4, 5, 6: s = 1, allowed 0.15 · 5 = 0.75; t·s/√m is 2.306/3 = 0.769 at m = 9 and
+    # 2.262/√10 = 0.715 at m = 10 (t table, 97.5 %, 8 and 9 degrees)
+    found = ratio(amounts=[4.0, 5.0, 6.0], areas=[1.0] * 3)
+    assert further_prints(found) == 10 - 3
+    assert precision(found) == pytest.approx(2.484 / 5, abs=1e-4)
+
+
+def test_no_further_prints_where_the_interval_is_narrow_enough():
+    # OpenStax, Introductory Statistics 8.2: 7.30 to 9.15 about 8.2267 is ±11 %
+    found = ratio(amounts=FIFTEEN, areas=[1.0] * 15)
+    assert further_prints(found) == 0
+    assert precision(found) == pytest.approx((9.15 - 7.30) / 2 / 8.2267, abs=1e-3)
+
+
+def test_one_print_cannot_say_how_many_more_it_takes():
+    found = ratio(amounts=[3.0], areas=[2.0])
+    assert further_prints(found) is None
+    assert precision(found) is None
+
+
+def test_what_no_print_uses_is_known():
+    found = ratio(amounts=[0.0, 0.0], areas=[1.0, 2.0])
+    assert (further_prints(found), precision(found)) == (0, 0.0)
+
+
+@given(st.lists(st.floats(0.1, 10), min_size=2, max_size=8), st.floats(0.01, 100))
+def test_so_many_more_prints_and_no_fewer_bring_the_interval_to_15_percent(amounts, area):
+    """Put back: at as many prints the half-width is within 15 % of the rate, at one less it is not.
+
+    The t quantile comes from another function than the one under test.
+    """
+    from scipy.stats import t
+
+    found = ratio(amounts=amounts, areas=[area] * len(amounts))
+    more = further_prints(found)
+    spread = found.standard_error * math.sqrt(len(amounts))
+
+    def half(count: int) -> float:
+        return float(t.ppf(0.975, count - 1)) * spread / math.sqrt(count)
+
+    assert half(len(amounts) + more) <= 0.15 * found.rate * (1 + 1e-9)
+    assert more == 0 or half(len(amounts) + more - 1) > 0.15 * found.rate * (1 - 1e-9)
+
+
+# ---------------------------------------------------------------- prints that lie apart
+
+
+def prints(amounts, areas=None, names=None):
+    """Test prints whose white is as given [L]; colour and powder are in proportion to the area."""
+
+    def measured(value, unit):
+        return Estimate(likely=value, unit=unit, basis="measured")
+
+    return tuple(
+        MeasuredPrint(
+            design=names[at] if names else f"Design {at}",
+            area=measured(area, "metre**2"),
+            copies=measured(1, ""),
+            white=measured(amount, "litre"),
+            colour=measured(0.01 * area, "litre"),
+            before_powder=measured(0.05, "kilogram"),
+            after_powder=measured(0.05 + 0.01 * area, "kilogram"),
+        )
+        for at, (amount, area) in enumerate(
+            zip(amounts, areas or [1.0] * len(amounts), strict=True)
+        )
+    )
+
+
+def test_a_print_that_lies_apart_by_hand():
+    # the others 1, 2, 3: mean 2, s = 1; t with 2 degrees at p = 1 − 0.05/8 is
+    # (2p − 1)/√(2p(1 − p)) = 0.9875/√(2·0.99375·0.00625) = 8.8602; half = t·√(1 + 1/3) = 10.2309
+    assert outliers(prints([1, 2, 3, 12.2])) == ()
+    (found,) = outliers(prints([1, 2, 3, 12.3]))
+    assert (found.at, found.name, found.kind) == (3, "Design 3", "white")
+    assert (found.own, found.without, found.pooled) == exactly((12.3, 2.0, 18.3 / 4))
+    assert (found.low, found.high) == (0.0, pytest.approx(12.2309, abs=5e-5))
+
+
+def test_a_print_among_prints_of_other_sizes_by_hand():
+    # the others (1 m², 1) and (2 m², 5): R = 2, σ² = (1/1 + 1/2)/1 = 1.5; the third has 4 m²:
+    # t with 1 degree at p = 1 − 0.05/6 is tan(π(p − 1/2)) = 38.19; half = t·√(1.5·(1/4 + 1/3))
+    half = math.tan(math.pi * (0.5 - 0.05 / 6)) * math.sqrt(1.5 * (1 / 4 + 1 / 3))
+    assert outliers(prints([1, 5, 4 * (2 + half - 0.01)], [1.0, 2.0, 4.0])) == ()
+    (found,) = outliers(prints([1, 5, 4 * (2 + half + 0.01)], [1.0, 2.0, 4.0]))
+    assert found.high == exactly(2 + half)
+
+
+USUAL = [3.4, 2.0, 3.2, 2.1, 2.3, 3.8, 2.7, 2.8, 2.6, 3.1, 2.5, 2.5]
+
+
+@pytest.mark.parametrize("count", [5, 6, 8, 12])
+@pytest.mark.parametrize("slip", [10.0, 1000.0])
+def test_a_slip_of_units_is_named_and_not_dropped(count, slip):
+    for at in range(count):
+        amounts = [amount * (slip if n == at else 1) for n, amount in enumerate(USUAL[:count])]
+        sheet = prints(amounts)
+        (found,) = outliers(sheet)
+        others = amounts[:at] + amounts[at + 1 :]
+        assert (found.at, found.kind) == (at, "white")
+        assert found.without == exactly(sum(others) / (count - 1))
+        assert found.pooled == measured_rates(sheet).white.rate == exactly(sum(amounts) / count)
+
+
+def test_a_print_that_used_nothing_can_lie_apart_below():
+    (found,) = outliers(prints([1.0, 1.01, 0.99, 1.0, 1.02, 0.0]))
+    assert (found.at, found.own) == (5, 0.0)
+    assert found.low > 0
+
+
+def test_two_prints_cannot_judge_each_other():
+    assert outliers(prints([1.0, 1000.0])) == ()
+    assert outliers(prints([1.0])) == ()
+
+
+def test_a_print_is_not_judged_where_no_other_used_any():
+    # a shop of white designs with one in colour
+    assert outliers(prints([0.0, 0.0, 0.0, 0.0, 2.0])) == ()
+
+
+@given(
+    st.floats(1e-4, 1e3),
+    st.lists(st.floats(1e-4, 1e3), min_size=3, max_size=9),
+)
+def test_rounding_names_no_print(rate, areas):
+    assert outliers(prints([rate * area for area in areas], areas)) == ()
+
+
+@given(st.lists(st.floats(0.5, 5), min_size=4, max_size=8), st.floats(0.01, 100))
+def test_names_do_not_depend_on_units(amounts, scale):
+    amounts[0] *= 8
+    areas = [1.0 + at / 3 for at in range(len(amounts))]
+    litres = {one.at: one for one in outliers(prints(amounts, areas))}
+    scaled = {one.at: one for one in outliers(prints([scale * y for y in amounts], areas))}
+    assert litres.keys() == scaled.keys()
+    assert all(scaled[at].high == exactly(scale * litres[at].high) for at in litres)
+
+
+@pytest.mark.parametrize("count", [3, 8])
+def test_innocent_sheets_get_a_name_as_often_as_is_said(count):
+    """5 % of sheets a kind where the variance of an amount grows with its area.
+
+    1,500 sheets: the sampling error is √(0.05·0.95/1500) = 0.6 %; four of them are allowed.
+    """
+    drawn = np.random.default_rng(7).standard_normal((1500, count))
+    areas = np.resize([1.0, 1.0, 0.6, 0.3, 1.0, 0.6], count)
+    amounts = 10 * areas + np.sqrt(areas) * drawn
+    named = sum(bool(outliers(prints(list(row), list(areas)))) for row in amounts)
+    assert named / 1500 == pytest.approx(0.05, abs=4 * 0.0056)
+
+
+def test_names_that_repeat_tell_their_place():
+    sheet = prints([1, 2, 3], names=["Crest", "Fern", "Crest"])
+    assert print_names(sheet) == ("Crest (print 1)", "Fern", "Crest (print 3)")
+
+
+def test_own_rates_of_a_print_pool_to_the_rate_by_area():
+    sheet = prints([3.0, 4.0], [1.0, 4.0])
+    white = [own_rates(row)["white"] for row in sheet]
+    assert white == exactly([3.0, 1.0])
+    assert (white[0] * 1 + white[1] * 4) / 5 == exactly(measured_rates(sheet).white.rate)
+    assert list(own_rates(sheet[0])) == list(measured_rates(sheet).by_kind) == list(KINDS)
+
+
+# ---------------------------------------------------------------- sheets and prices
 
 
 def load_sheet(folder, sheet):
