@@ -107,6 +107,80 @@ def figures(
 
 
 @app.command()
+def job(
+    scenario: ScenarioFile,
+    size: Annotated[
+        list[str] | None,
+        typer.Option(help='A print on each piece: "11 in x 13 in"; once for each place.'),
+    ] = None,
+    pieces: Annotated[str | None, typer.Option(help="How many pieces.")] = None,
+    product: Annotated[
+        str | None, typer.Option(metavar="NAME", help="A product of the scenario.")
+    ] = None,
+    design: Annotated[
+        str | None, typer.Option(metavar="NAME", help="The test print whose own rates hold.")
+    ] = None,
+    artwork: Annotated[
+        str | None,
+        typer.Option(metavar="FILE", help="The picture (PNG) that its ink is told from."),
+    ] = None,
+    garment: Annotated[
+        str | None, typer.Option(metavar="MONEY", help="What one garment costs.")
+    ] = None,
+    supplied: Annotated[
+        bool, typer.Option("--supplied", help="The customer brings the garments.")
+    ] = False,
+    loose: Annotated[bool, typer.Option("--loose", help="Sold unpressed.")] = False,
+    filled: Annotated[
+        str | None, typer.Option(metavar="SHARE", help='Of the size, what holds pictures: "75 %".')
+    ] = None,
+    rush: Annotated[bool, typer.Option("--rush", help="In a hurry.")] = False,
+    new_designs: Annotated[
+        str | None, typer.Option(metavar="N", help="Designs still to be drawn; 1 if left out.")
+    ] = None,
+    price: Annotated[
+        str | None, typer.Option(metavar="MONEY", help="What is offered for the whole order.")
+    ] = None,
+    margin: Annotated[
+        str | None, typer.Option(metavar="SHARE", help='Of the price: "45 %".')
+    ] = None,
+    order: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Only this order of the scenario.")
+    ] = None,
+    prices: Annotated[bool, typer.Option("--prices", help="The price list instead.")] = False,
+    changes: Set = None,
+    format: Annotated[Format, typer.Option(help="How to print.")] = Format.TEXT,
+) -> None:
+    """Cost one order and price it: the one described, or those that the scenario holds.
+
+    Example: planner job my-shop.toml --size "11 in x 13 in" --pieces 16
+    """
+    from planner.deliver.job_report import printed_order
+
+    options = {
+        "--size": size,
+        "--pieces": pieces,
+        "--product": product,
+        "--design": design,
+        "--artwork": artwork,
+        "--garment": garment,
+        "--supplied": supplied,
+        "--loose": loose,
+        "--filled": filled,
+        "--rush": rush,
+        "--new-designs": new_designs,
+        "--price": price,
+        "--margin": margin,
+        "--order": order,
+        "--prices": prices,
+    }
+    given = {name: value for name, value in options.items() if value not in (None, False, [])}
+    with _messages():
+        text = printed_order(scenario, given, changes=_changes(changes), format=format.value)
+        print(text, end="")
+
+
+@app.command()
 def run(
     scenario: Annotated[
         list[Path] | None,

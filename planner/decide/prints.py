@@ -63,12 +63,12 @@ _GROUPS: Final = {
 def print_costs(case: Case, plan: Plan) -> tuple[PrintCost, ...]:
     """Cost of a piece of every product, made on this machine."""
     setting = case.setting(plan.machine, case.steady)
-    share = _overhead_an_area(setting)
-    equipment = equivalent_monthly_cost(plan) / _good_area(setting)
+    share = overhead_an_area(setting)
+    equipment = equivalent_monthly_cost(plan) / good_area(setting)
     return tuple(_print_cost(setting, at, share, equipment) for at in range(len(setting.products)))
 
 
-def _good_area(setting: Setting) -> float:
+def good_area(setting: Setting) -> float:
     """Printed area of a steady month's planned pieces, without rejects [m²]."""
     return sum(
         _one(pieces) * use.area
@@ -76,7 +76,7 @@ def _good_area(setting: Setting) -> float:
     )
 
 
-def _overhead_an_area(setting: Setting) -> float:
+def overhead_an_area(setting: Setting) -> float:
     """All that belongs to no single print, by planned good area [money/m²]."""
     volumes = _volumes(setting, pieces_asked(setting))
     care = care_hours(setting)
@@ -84,7 +84,7 @@ def _overhead_an_area(setting: Setting) -> float:
     days = setting.calendar.open_days
     materials = costs.material_costs(setting, costs.consumption(setting, volumes, printed, days))
     power = costs.energy_cost(setting, printed, hours.pressing, days)
-    running = _running_energy(setting, printed, hours.pressing)
+    running = running_energy(setting, printed, hours.pressing)
     parts = (
         sum(setting.values.scalar(overhead.cost) for overhead in setting.scenario.overheads),
         materials["ink lost"],
@@ -95,10 +95,10 @@ def _overhead_an_area(setting: Setting) -> float:
         care * full_wage(shop=setting.scenario.shop, values=setting.values),
         power - running,
     )
-    return _one(sum(parts, 0.0)) / _good_area(setting)
+    return _one(sum(parts, 0.0)) / good_area(setting)
 
 
-def _running_energy(setting: Setting, printed: Number, pressing: Number) -> Number:
+def running_energy(setting: Setting, printed: Number, pressing: Number) -> Number:
     """Electricity while printing, drying and pressing [money]."""
     values = setting.values
     power = energy.powers(equipment=setting.equipment, values=values)
@@ -193,7 +193,7 @@ def _handled(alone: Setting) -> dict[str, Number]:
         "printing": hours.tending * wage,
         "cutting": hours.cutting * wage,
         "pressing": hours.pressing * wage,
-        "energy": _running_energy(alone, printed, hours.pressing),
+        "energy": running_energy(alone, printed, hours.pressing),
         "payment fee": selling["payment fees"],
         "packing": selling["packing"],
     }

@@ -34,7 +34,7 @@ def test_pieces_by_month_by_hand(bare):
     assert work.bought == exactly([50] + [0] * 11)
     assert work.hurried == exactly([0] + [10] * 11)
     assert work.lost == exactly([0] + [10] * 11)
-    assert work.stations["printer"] == exactly([1.25] * 12)
+    assert work.stations["printer"] == exactly([0] + [1.25] * 11)
     assert work.fullest[1] == "printer"
 
 
