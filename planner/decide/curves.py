@@ -8,6 +8,7 @@ import numpy as np
 
 from planner.case import Case
 from planner.decide.breakeven import MakeOrBuy
+from planner.decide.buy_in_prices import at_buy_in_price, crossing_at, price_range
 from planner.decide.evaluation import Evaluation, running_total
 from planner.decide.figures import Figures
 from planner.decide.paying import outlay_by_month
@@ -87,7 +88,9 @@ def _steady(case: Case, plan: Plan, factors: Array) -> tuple[Array, Array]:
 class MakeOrBuyCurves:
     """Cost of transfers by weekly printed area [m²/week], made and bought [money/m²].
 
-    ``bought_low`` and ``bought_high`` are at the ends of the buy-in price's range.
+    ``bought_low`` and ``bought_high`` are at the ends of the buy-in price's range, all buy-in
+    prices moved alike; ``crossing_low`` and ``crossing_high`` the areas from which making stays
+    cheaper there, None without a range or where it never does.
     """
 
     areas: Array
@@ -96,37 +99,40 @@ class MakeOrBuyCurves:
     bought_low: Array
     bought_high: Array
     crossing: float | None
+    crossing_low: float | None
+    crossing_high: float | None
     planned: float
 
 
 def make_or_buy_curves(case: Case, plan: Plan, found: MakeOrBuy) -> MakeOrBuyCurves:
-    """Cost by area from a fifth of the planned volume up to a little beyond what matters."""
+    """Cost by area from a fifth of the planned volume up to a little beyond what matters.
+
+    A crossing at the low price matters up to twice what the likely price makes matter.
+    """
+    cases = (case, *(at_buy_in_price(case, factor) for factor in price_range(case) or (1.0, 1.0)))
     at = found.by_cost.value
-    top = max(1.0, at or 0.0) * BEYOND
-    factors = np.linspace(0.2, min(top, max(found.capacity, 1.0)), POINTS)
+    low, high = (
+        crossing_at(moved, plan, capacity=found.capacity).value if price_range(case) else None
+        for moved in cases[1:]
+    )
+    top = max(1.0, at or 0.0)
+    top = max(top, low) if low is not None and low <= 2 * top else top
+    factors = np.linspace(0.2, min(top * BEYOND, max(found.capacity, 1.0)), POINTS)
     areas = found.buyable_area * factors
     monthly = areas * case.steady.usual_weeks
-    likely, low, high = (
-        transfer_costs(moved, plan, factors) for moved in (case, *_at_ends_of_price(case))
+    costs = [transfer_costs(moved, plan, factors) for moved in cases]
+    bought, bought_low, bought_high = (cost.bought / monthly for cost in costs)
+    crossing, crossing_low, crossing_high = (
+        None if factor is None else factor * found.buyable_area for factor in (at, low, high)
     )
     return MakeOrBuyCurves(
         areas=areas,
-        made=likely.made / monthly,
-        bought=likely.bought / monthly,
-        bought_low=low.bought / monthly,
-        bought_high=high.bought / monthly,
-        crossing=None if at is None else at * found.buyable_area,
+        made=costs[0].made / monthly,
+        bought=bought,
+        bought_low=bought_low,
+        bought_high=bought_high,
+        crossing=crossing,
+        crossing_low=crossing_low,
+        crossing_high=crossing_high,
         planned=found.buyable_area,
     )
-
-
-def _at_ends_of_price(case: Case) -> tuple[Case, Case]:
-    """The case with the buy-in price at its low and at its high end."""
-    price = case.scenario.today.buy_in_price if case.scenario.today else None
-    if price is None:
-        return case, case
-    low, high = (
-        Case(case.scenario, case.values.with_value(price.key, value), case.levers)
-        for value in (price.low, price.high)
-    )
-    return low, high

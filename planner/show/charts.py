@@ -323,12 +323,15 @@ def make_or_buy(
     crossing: float | None,
     planned: float,
     numbers: Numbers,
+    crossing_low: float | None = None,
+    crossing_high: float | None = None,
 ) -> Picture:
     """Cost by area of transfers made here and bought in [currency/m^2] over area [m^2/week].
 
     `crossing` is the lowest area from which making stays cheaper [m^2/week]; if None the chart says
-    in words that there is none. Start `areas` where the cost is worth reading: as the area goes to
-    zero, it grows without limit.
+    in words that there is none. `crossing_low` and `crossing_high` are those at the ends of the
+    bought-in price, marked smaller where they lie in the plot and there is room for their labels.
+    Start `areas` where the cost is worth reading: as the area goes to zero, it grows without limit.
     """
     shown = [numbers.area_shown(area) for area in areas]
     prices = [numbers.per_area_shown(price) for price in made]
@@ -344,6 +347,14 @@ def make_or_buy(
     if crossing is not None:
         finding = f"making is cheaper from\n{numbers.area_per_week(crossing)}"
         marks[finding] = crossing
+    ends_of_price = {
+        f"{name}: from\n{numbers.area_per_week(area)}": area
+        for name, area in (("low price", crossing_low), ("high price", crossing_high))
+        if area is not None and areas[0] <= area <= areas[-1]
+    }
+    if not _fit_in_a_row([*marks, *ends_of_price]):
+        ends_of_price = {}
+    marks |= ends_of_price
     with styled():
         figure, axes = _axes(words=[made_words, bought_words])
         _number_across(axes, numbers, values=shown, label=f"{numbers.area_unit} a week")
@@ -359,6 +370,9 @@ def make_or_buy(
         ]
         for area in marks.values():
             _drop(axes, numbers.area_shown(area))
+        for area in ends_of_price.values():
+            place = numbers.area_shown(area)
+            _point(axes, place, float(np.interp(place, shown, prices)), stroke(1), size=5.0)
         if crossing is None:
             corner(axes, finding, side="right")
         else:
@@ -457,8 +471,18 @@ def _part_words(bar: CostBar, parts: Sequence[str], numbers: Numbers) -> dict[in
 
 def _tiers(texts: Sequence[str]) -> int:
     """Tiers of labels [-] needed over a bar, at a generous width a character."""
+    return math.ceil(_width_of(texts) / WIDTH) or 1
+
+
+def _fit_in_a_row(texts: Sequence[str]) -> bool:
+    """Whether labels fit side by side over a plot."""
+    return _width_of(texts) <= WIDTH
+
+
+def _width_of(texts: Sequence[str]) -> float:
+    """Width of labels side by side [inch], at a generous width a character."""
     longest = [max(len(line) for line in text.split("\n")) for text in texts]
-    return math.ceil(sum(0.085 * length + 0.09 for length in longest) / WIDTH) or 1
+    return sum(0.085 * length + 0.09 for length in longest)
 
 
 # --- the axes ----------------------------------------------------------------------------------
@@ -557,10 +581,10 @@ def _curve(axes: Axes, x: Sequence[float], y: Sequence[float], look: Stroke, *, 
     )
 
 
-def _point(axes: Axes, x: float, y: float, look: Stroke) -> None:
+def _point(axes: Axes, x: float, y: float, look: Stroke, *, size: float = 7.5) -> None:
     axes.plot(
         [x], [y], "o", color="white", markeredgecolor=look.colour, markeredgewidth=1.8,
-        markersize=7.5, clip_on=False, zorder=4,
+        markersize=size, clip_on=False, zorder=4,
     )  # fmt: skip
 
 

@@ -4,12 +4,13 @@ import itertools
 import math
 import random
 
+import numpy as np
 import pytest
 from helpers import exactly, machine_of, product, shipped
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.usage.layout import DoesNotFitError, Piece, across, strip_length
+from planner.usage.layout import DoesNotFitError, Piece, across, placed, strip_length
 
 INCH = 0.0254  # NIST SP 811, appendix B
 side = st.integers(1, 60).map(lambda tenths: tenths / 10)
@@ -81,6 +82,38 @@ def test_only_turning_lets_a_long_print_on():
         length((1.2, 1.1, 1), width=1.0, may_turn=True)
 
 
+def test_the_shortest_of_all_ways_to_turn():
+    draw = random.Random(12)
+    for _ in range(60):
+        pieces = [
+            (draw.uniform(0.1, 0.9), draw.uniform(0.1, 0.9), draw.randint(1, 5)) for _ in range(3)
+        ]
+        both = [((w, h, n), (h, w, n)) for w, h, n in pieces]
+        shortest = min(length(*way, width=1.0, gap=0.01) for way in itertools.product(*both))
+        assert length(*pieces, width=1.0, gap=0.01, may_turn=True) == exactly(shortest)
+
+
+def test_too_many_ways_to_turn_are_not_all_tried():
+    # forty sizes wider than half the strip both ways, so that every row holds one: all turned,
+    # their shorter sides stand along the roll; trying all 2^40 ways would not end
+    sizes = [(0.6 + at / 1000, 0.9 - at / 1000, 2) for at in range(40)]
+    expected = sum(2 * w for w, _, _ in sizes)
+    assert length(*sizes, width=1.0, may_turn=True) == exactly(expected)
+
+
+def test_many_sizes_turned_one_after_the_other_never_lengthen_the_strip():
+    draw = random.Random(11)
+    shorter = 0
+    for _ in range(40):
+        sizes = [
+            (draw.uniform(0.1, 1.0), draw.uniform(0.1, 1.0), draw.randint(1, 4)) for _ in range(12)
+        ]
+        as_given, turned = (length(*sizes, width=1.0, may_turn=may) for may in (False, True))
+        assert turned <= as_given
+        shorter += turned < as_given
+    assert shorter > 30  # and are not all left as they are
+
+
 mix = st.lists(st.tuples(side, side, st.integers(1, 5)), min_size=1, max_size=4)
 
 
@@ -142,6 +175,47 @@ def test_small_mixes_against_every_possible_set_of_shelves():
         assert optimum - 1e-9 <= ours <= 1.7 * optimum + tallest + 1e-9
 
 
+def shortest_strip(singles, width):
+    """The true optimum for whole sides: strips a unit longer until every piece has a place."""
+    area, tallest = sum(w * h for w, h in singles), max(h for _, h in singles)
+    for height in itertools.count(max(-(-area // width), tallest)):
+        if _fit_all(sorted(singles), np.zeros((height, width), bool), width * height - area):
+            return height
+
+
+def _fit_all(left, taken, spare):
+    """Whether all pieces left fit the cells not taken, of which ``spare`` may stay empty."""
+    if not left:
+        return True
+    y, x = np.unravel_index(np.argmin(taken), taken.shape)  # the first free cell
+    for w, h in dict.fromkeys(left):
+        spot = taken[y : y + h, x : x + w]
+        if spot.shape == (h, w) and not spot.any():
+            after, rest = taken.copy(), list(left)
+            after[y : y + h, x : x + w] = True
+            rest.remove((w, h))
+            if _fit_all(rest, after, spare):
+                return True
+    after = taken.copy()
+    after[y, x] = True
+    return spare > 0 and _fit_all(left, after, spare - 1)
+
+
+def test_tiny_mixes_against_the_true_optimum():
+    # length ≤ 1.7 × optimum + tallest (Coffman, Garey, Johnson, Tarjan 1980, from memory), the
+    # optimum found by trying every cell
+    draw = random.Random(17)
+    met = 0
+    for _ in range(250):
+        width = draw.randint(3, 5)
+        singles = [(draw.randint(1, width), draw.randint(1, 4)) for _ in range(draw.randint(1, 6))]
+        optimum = shortest_strip(singles, width)
+        ours = length(*((w, h, 1) for w, h in singles), width=float(width))
+        assert optimum - 1e-9 <= ours <= 1.7 * optimum + max(h for _, h in singles) + 1e-9
+        met += ours < optimum + 1e-9
+    assert 125 < met < 250  # more often than not the shortest there is, but not always
+
+
 def test_a_thousand_mixes_stay_within_the_published_bound():
     # length ≤ 1.7 × optimum + tallest: Coffman, Garey, Johnson, Tarjan, SIAM Journal on Computing
     # 9, 1980 (from memory);
@@ -159,6 +233,65 @@ def test_a_thousand_mixes_stay_within_the_published_bound():
         least = max(area, tallest, stacked)
         ours = length(*pieces, width=1.0)
         assert least - 1e-9 <= ours <= 1.7 * least + tallest + 1e-9
+
+
+def test_every_print_of_a_thousand_mixes_has_a_place_of_its_own():
+    draw = random.Random(1000)
+    for _ in range(1000):
+        gap, may_turn = draw.choice([0.0, 0.007, 0.05]), draw.random() < 0.5
+        sizes = [(draw.uniform(0.05, 1), draw.uniform(0.05, 1)) for _ in range(draw.randint(0, 5))]
+        pieces = [Piece(width=w, length=h, count=draw.randint(0, 9)) for w, h in sizes]
+        how = {"usable_width": 1.0, "gap": gap, "may_turn": may_turn}
+        laid = placed(pieces, **how)
+        assert laid.length == strip_length(pieces, **how)
+        for at, piece in enumerate(pieces):
+            lying = {(p.width, p.length) for p in laid.places if p.piece == at}
+            assert sum(p.piece == at for p in laid.places) == piece.count
+            assert len(lying) == (piece.count > 0)  # all of a size lie alike
+            assert lying <= {(piece.width, piece.length)} | (
+                {(piece.length, piece.width)} if may_turn else set()
+            )
+        x, y, w, h = (
+            np.array([getattr(p, side) for p in laid.places])
+            for side in ("x", "y", "width", "length")
+        )
+        assert (x >= 0).all()
+        assert (x + w <= 1.0 + 1e-9).all()
+        assert (y >= 0).all()
+        assert (y + h + gap <= laid.length + 1e-9).all()
+        apart = np.maximum(
+            np.abs(x[:, None] - x) - np.where(x[:, None] < x, w[:, None], w),
+            np.abs(y[:, None] - y) - np.where(y[:, None] < y, h[:, None], h),
+        )
+        np.fill_diagonal(apart, gap)
+        assert (apart >= gap - 1e-9).all()
+
+
+def test_places_of_a_row_worked_out_by_hand():
+    # 0.4 × 0.5 twice across 1 m with gaps of 0.1; the small one beside the third, in the second row
+    laid = placed(
+        [Piece(width=0.4, length=0.5, count=3), Piece(width=0.2, length=0.3, count=1)],
+        usable_width=1.0,
+        gap=0.1,
+        may_turn=False,
+    )
+    found = [(p.piece, p.x, p.y, p.width, p.length) for p in laid.places]
+    assert found == [
+        exactly(place)
+        for place in (
+            (0, 0.0, 0.0, 0.4, 0.5),
+            (0, 0.5, 0.0, 0.4, 0.5),
+            (0, 0.0, 0.6, 0.4, 0.5),
+            (1, 0.5, 0.6, 0.2, 0.3),
+        )
+    ]
+    assert laid.length == exactly(1.2)
+
+
+def test_a_turned_print_says_how_it_lies():
+    one = [Piece(width=1.2, length=0.8, count=1)]
+    (place,) = placed(one, usable_width=1.0, gap=0.0, may_turn=True).places
+    assert (place.width, place.length) == (0.8, 1.2)
 
 
 def test_film_of_an_order_on_a_roll_in_inches():
