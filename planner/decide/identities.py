@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby, pairwise
 from typing import Final
 
 import numpy as np
@@ -10,6 +11,8 @@ import numpy as np
 from planner.decide.answer import Answered, AnswerPage
 from planner.decide.breakeven import headline_value
 from planner.decide.evaluation import running_total
+from planner.decide.job import jobs
+from planner.decide.price_list import price_list
 from planner.decide.prints import steady_cost_gap
 from planner.decide.steady import steady_surplus, transfer_costs
 from planner.finance.series import monthly_rate_from_effective, net_present_value
@@ -19,6 +22,7 @@ from planner.plan import Plan, value_of
 Check = tuple[str, bool, str]
 CENT: Final = 0.005  # half a cent: what is printed agrees
 TINY: Final = 1e-6
+_SHARE_KEPT: Final = 1e-9
 
 
 def payback_checks(page: AnswerPage, answered: Answered) -> list[Check]:
@@ -82,6 +86,34 @@ def print_checks(page: AnswerPage) -> list[Check]:
     pieces, month = steady_cost_gap(page.case, page.best.evaluation.plan, page.prints)
     checks.append(_equal("all pieces of a month cost what the month costs", pieces, month))
     return checks
+
+
+def job_checks(page: AnswerPage) -> list[Check]:
+    """A price put back leaves its margin; a smaller quantity never costs less a piece.
+
+    None where the choice spoken of only presses.
+    """
+    return [*_margins(page), *_falling(page)]
+
+
+def _margins(page: AnswerPage) -> Iterator[Check]:
+    for job in jobs(page):
+        price = job.asked.at_margin
+        if price is not None and price > 0:
+            left = job.margins(price).with_equipment or 0.0
+            name = f"the price at the margin leaves it: {job.name}"
+            yield name, abs(left - job.asked.margin) <= _SHARE_KEPT, f"{left:.6f} of {price:,.2f}"
+
+
+def _falling(page: AnswerPage) -> Iterator[Check]:
+    for (product, size), alike in groupby(
+        price_list(page), key=lambda one: (one.product, one.size)
+    ):
+        prices = [one.price for one in alike if one.price is not None]
+        what = product or (f"{size.width.written} x {size.length.written}" if size else "")
+        falls = all(larger <= smaller + CENT for smaller, larger in pairwise(prices))
+        said = ", ".join(f"{price:,.4f}" for price in prices)
+        yield f"a smaller quantity never costs less a piece: {what}", falls, said or "no prices"
 
 
 def break_even_checks(page: AnswerPage, answered: Answered) -> list[Check]:

@@ -6,13 +6,20 @@ from collections.abc import Iterator
 from typing import Any
 
 from planner.decide.answer import Answered, AnswerPage
+from planner.decide.buy_in_prices import (
+    break_even_buy_in_price,
+    buy_in_prices,
+    make_or_buy_by_price,
+)
 from planner.decide.conditions import Condition
 from planner.decide.contract import LeaseTests
 from planner.decide.figures import Figures, PaybackTime, needed_share
+from planner.decide.film import film_figures
 from planner.decide.prints import PrintCost
 from planner.decide.sensitivity import Influence
 from planner.decide.solve import Crossing
-from planner.deliver.files import Cell
+from planner.deliver.files import Cell, flat
+from planner.deliver.job_report import orders_document, price_list_document, rush_by_key
 from planner.deliver.month_document import (
     consumables_by_key,
     current_by_key,
@@ -36,6 +43,7 @@ def figures_document(page: AnswerPage) -> Json:
         "choices": [_choice(page, answered) for answered in page.choices],
         "prints": [_print(one) for one in page.prints],
         "hours_per_week": {"with": page.hours_with, "without": page.hours_without},
+        **_asked_of_prints(page),
         "warranties": warranties_by_key(page),
         "consumables": consumables_by_key(page),
         "current": current_by_key(page),
@@ -43,6 +51,20 @@ def figures_document(page: AnswerPage) -> Json:
         "defaults": list(defaults_in_words(page.scenario)),
         "left_out": list(costs_left_out(page.scenario)),
         "notes": list(_notes(page)),
+    }
+
+
+def _asked_of_prints(page: AnswerPage) -> Json:
+    """Film, buy-in prices, single orders and the price list, of the choice spoken of."""
+    found = page.best.figures.make_or_buy
+    asked = buy_in_prices(page.case, page.best.evaluation.plan, found)
+    return {
+        "film": film_figures(page.case),
+        "make_or_buy_by_price": make_or_buy_by_price(asked),
+        "break_even_buy_in_price": break_even_buy_in_price(asked),
+        "orders": orders_document(page),
+        "price_list": price_list_document(page),
+        **rush_by_key(page),
     }
 
 
@@ -240,20 +262,8 @@ def figure_rows(document: Json) -> Iterator[tuple[str, str, str, str, Cell]]:
     """Equipment, warranty, financing, key and value of every figure, for a CSV."""
     for choice in document["choices"]:
         names = (choice["equipment"], choice["warranty"], choice["financing"])
-        for key, value in _flat("", choice["figures"]):
+        for key, value in flat("", choice["figures"]):
             yield (*names, key, value)
     for one in document["prints"]:
-        for key, value in _flat("", {k: v for k, v in one.items() if k != "product"}):
+        for key, value in flat("", {k: v for k, v in one.items() if k != "product"}):
             yield (one["product"], "", "", f"print.{key}", value)
-
-
-def _flat(base: str, value: object) -> Iterator[tuple[str, Cell]]:
-    if isinstance(value, dict):
-        for key, part in value.items():
-            yield from _flat(f"{base}.{key}" if base else key, part)
-    elif isinstance(value, list):
-        for at, part in enumerate(value):
-            yield from _flat(f"{base}[{at + 1}]", part)
-    else:
-        assert value is None or isinstance(value, str | int | float)
-        yield base, value

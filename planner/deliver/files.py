@@ -8,7 +8,7 @@ import os
 import re
 import secrets
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from hashlib import sha256
 from pathlib import Path
 
@@ -119,3 +119,16 @@ def _numbers(value: object, place: str) -> Iterable[tuple[str, float]]:
     elif isinstance(value, list | tuple):
         for index, item in enumerate(value):
             yield from _numbers(item, f"{place}[{index}]")
+
+
+def flat(base: str, value: object) -> Iterator[tuple[str, Cell]]:
+    """Nested figures as keys and values; entries of a list are counted from 1."""
+    if isinstance(value, dict):
+        for key, part in value.items():
+            yield from flat(f"{base}.{key}" if base else key, part)
+    elif isinstance(value, list):
+        for at, part in enumerate(value):
+            yield from flat(f"{base}[{at + 1}]", part)
+    else:
+        assert value is None or isinstance(value, str | int | float)
+        yield base, value

@@ -12,12 +12,12 @@ from planner.decide.asking import rush_surcharges
 from planner.decide.job import Job, JobLine, bench, costed, jobs
 from planner.decide.pictured import Pictured, pictured
 from planner.decide.price_list import ListPrice, price_list
-from planner.deliver.files import Cell, csv_text, json_text
+from planner.deliver.files import csv_text, flat, json_text
 from planner.deliver.job_order import open_with_order, picture_of
 from planner.scenario.faults import Fault, ScenarioError
 from planner.scenario.schema import Rectangle
-from planner.show.job_tables import FULL, MATERIAL, WITH_EQUIPMENT, listed_words
 from planner.show.numbers import Numbers
+from planner.show.tables.jobs import FULL, MATERIAL, WITH_EQUIPMENT, listed_words
 from planner.show.words import numbers_of
 from planner.show.words.jobs import (
     garment_sentences,
@@ -199,19 +199,6 @@ def _head(page: AnswerPage) -> Json:
         "currency": page.scenario.currency,
         "choice": page.best.choice.label,
     }
-
-
-def flat(base: str, value: object) -> Iterator[tuple[str, Cell]]:
-    """Nested figures as keys and values; entries of a list are counted from 1."""
-    if isinstance(value, dict):
-        for key, part in value.items():
-            yield from flat(f"{base}.{key}" if base else key, part)
-    elif isinstance(value, list):
-        for at, part in enumerate(value):
-            yield from flat(f"{base}[{at + 1}]", part)
-    else:
-        assert value is None or isinstance(value, str | int | float)
-        yield base, value
 
 
 def _job_lines(page: AnswerPage, orders: Sequence[Job], found: Pictured | None) -> Iterator[str]:

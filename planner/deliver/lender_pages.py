@@ -12,7 +12,7 @@ from planner.decide.lending import Lending
 from planner.decide.rests_on import followed, of_choice
 from planner.decide.stress import stress_lines
 from planner.scenario.notices import costs_left_out
-from planner.show import lender, month_tables, pictures, words
+from planner.show import lender, pictures, tables, words
 from planner.show.charts import Picture
 from planner.show.style import to_svg
 from planner.show.tables import cents_by_product, print_table
@@ -225,8 +225,8 @@ def _month(page: AnswerPage) -> Iterator[Json]:
     )
     yield _picture(pictures.station_picture(page, best))
     yield _words(*words.warranty_sentences(page, best))
-    for some in _parts(month_tables.warranty_table(page, best), most=7):
-        formats = month_tables.warranty_formats(page, best)
+    for some in _parts(tables.warranty_table(page, best), most=7):
+        formats = tables.warranty_formats(page, best)
         widths = (1.6, *[1] * (len(some.columns) - 1))
         yield _table(some, formats, widths=widths, size=0.86)
 

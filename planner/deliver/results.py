@@ -39,7 +39,10 @@ PICTURES: Final = {
     "make-or-buy": "break-even",
     "financing-outlay": "lease-or-loan",
     "station-use": "payback",
+    "warranty-years": "payback",
     "print-cost": "print-cost",
+    "film-layout-1": "print-cost",
+    "test-print-rates": "print-cost",
 }
 EARLIER: Final = " (from an earlier run)"
 DRAWS: Final = 0

@@ -16,6 +16,8 @@ from planner.decide.curves import (
 )
 from planner.show import charts
 from planner.show.charts import Picture
+from planner.show.film_charts import layout_pictures as layout_pictures
+from planner.show.print_charts import print_rates_picture as print_rates_picture
 from planner.show.words import COMPARISON_LETTERS, HEADLINE_FIRST, comparison_name, numbers_of
 from planner.show.words.month import warranties_of
 
@@ -81,6 +83,8 @@ def make_or_buy_picture(page: AnswerPage, answered: Answered) -> Picture | None:
             _plain(curves.bought_low), _plain(curves.bought), _plain(curves.bought_high)
         ),
         crossing=curves.crossing,
+        crossing_low=curves.crossing_low,
+        crossing_high=curves.crossing_high,
         planned=curves.planned,
         numbers=numbers_of(page.scenario),
     )

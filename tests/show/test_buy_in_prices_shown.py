@@ -8,10 +8,10 @@ from matplotlib.text import Annotation
 
 from planner.decide.answer import answer
 from planner.decide.buy_in_prices import buy_in_prices
-from planner.show.buy_in_tables import buy_in_formats, buy_in_prices_table
 from planner.show.charts import Band, Picture, make_or_buy
 from planner.show.labels import extent
 from planner.show.numbers import Numbers
+from planner.show.tables.buy_in_prices import buy_in_formats, buy_in_prices_table
 from planner.show.words.buy_in_prices import buy_in_price_sentences
 
 DE = Numbers(locale="de_DE", currency="EUR", units="metric")

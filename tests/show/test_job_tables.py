@@ -10,13 +10,13 @@ import pytest
 from helpers import SET, TEE, equipment, exactly, shipped_answer
 
 from planner.decide.answer import answer
+from planner.decide.identities import job_checks
 from planner.decide.job import jobs
-from planner.decide.job_checks import job_checks
 from planner.decide.price_list import price_list
 from planner.deliver.files import json_text
 from planner.deliver.job_report import orders_document, price_list_document
-from planner.show import job_tables
 from planner.show.numbers import Numbers
+from planner.show.tables import jobs as job_tables
 from planner.show.words import jobs as words
 
 ORDER = {"name": "Ours", "lines": [{"product": "Tee", "pieces": 4}]}
@@ -117,9 +117,9 @@ def test_checks_hold_and_fail_when_a_price_is_wrong(larkspur, monkeypatch):
     assert len(checks) == 5 + 6
     assert all(ok for _, ok, _ in checks)
     rising = [replace(one, price=float(one.quantity)) for one in price_list(larkspur)]
-    monkeypatch.setattr("planner.decide.job_checks.price_list", lambda page: rising)
+    monkeypatch.setattr("planner.decide.identities.price_list", lambda page: rising)
     wrong = [replace(job, equipment=job.equipment + 1) for job in jobs(larkspur)]
-    monkeypatch.setattr("planner.decide.job_checks.jobs", lambda page: wrong)
+    monkeypatch.setattr("planner.decide.identities.jobs", lambda page: wrong)
     assert not any(ok for _, ok, _ in job_checks(larkspur))
 
 

@@ -19,13 +19,13 @@ from planner.show.charts import Picture
 from planner.show.labels import extent
 from planner.show.numbers import Numbers
 from planner.show.print_charts import MOST_ROWS, RatePanel, print_rates, print_rates_picture
-from planner.show.print_tables import (
+from planner.show.style import SMALLEST_TEXT, styled, to_svg
+from planner.show.tables.prints import (
     design_formats,
     designs_table,
     measured_table,
     prints_table,
 )
-from planner.show.style import SMALLEST_TEXT, styled, to_svg
 from planner.show.words.prints import (
     designs_sentence,
     outlier_sentences,

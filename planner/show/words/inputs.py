@@ -32,24 +32,19 @@ def print_cost_heading(page: AnswerPage) -> str:
 
 
 def film_sentence(page: AnswerPage) -> str:
-    """What layout adds to the materials of the first product."""
+    """What layout adds to the materials of the first product; on a press alone, what it buys."""
     numbers, one = numbers_of(page.scenario), page.prints[0]
-    laid_out = one.parts["ink"] + one.parts["film"] + one.parts["powder"]
-    return (
-        f"By area only, ink, film and powder of {one.product} would cost "
-        f"{numbers.money(one.area_only, cents=True)}; laid out on the roll, with rejects and "
-        f"redone work, they cost {numbers.money(laid_out, cents=True)}. The picture takes "
-        f"{numbers.percent(one.film_use)} of the film."
+    plain, materials = (
+        numbers.money(cost, cents=True) for cost in (one.area_only, one.groups["materials"])
     )
-
-
-def measured_sentence(page: AnswerPage) -> str:
-    """How many test prints the rates rest on."""
-    count = len(page.scenario.prints)
-    if count == 1:
-        return "The rates rest on one test print: nothing can be said of how far they may be off."
+    if not page.best.evaluation.plan.machine.count:
+        return (
+            f"The transfer of {one.product} costs {plain}, with its delivery {materials}. The "
+            f"picture takes {numbers.percent(one.film_use)} of what is paid for."
+        )
     return (
-        f"The rates rest on {count} test prints; the standard error says how far they may be off."
+        f"By area only, ink, film and powder of {one.product} would cost {plain}; laid out on the "
+        f"roll, with rejects and redone work, they cost {materials}."
     )
 
 

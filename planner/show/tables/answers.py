@@ -1,4 +1,4 @@
-"""Tables of a scenario as data frames, numbers whole and units in the headings."""
+"""Tables of the answers: comparisons, choices, pieces, inputs, ledger, cover, ways to pay."""
 
 from __future__ import annotations
 
@@ -15,7 +15,6 @@ from planner.paying import loan_terms
 from planner.scenario.estimates import Estimate
 from planner.scenario.tree import inputs
 from planner.scenario.units import readable
-from planner.show.print_tables import measured_table as measured_table
 from planner.show.words import (
     COMPARISON_LETTERS,
     HEADLINE_FIRST,
@@ -87,15 +86,12 @@ def print_table(page: AnswerPage) -> pd.DataFrame:
 
 
 def film_table(page: AnswerPage) -> pd.DataFrame:
-    """What the layout makes of the film, and the area-only cost beside it."""
+    """What the materials of a piece cost as it is made, and by area only."""
     currency = page.scenario.currency
     return pd.DataFrame(
         {
             "product": one.product,
-            "picture ÷ film": one.film_use,
-            f"ink, film and powder, laid out [{currency}]": one.parts["ink"]
-            + one.parts["film"]
-            + one.parts["powder"],
+            f"materials as made [{currency}]": one.groups["materials"],
             f"by area only [{currency}]": one.area_only,
         }
         for one in page.prints

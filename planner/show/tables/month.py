@@ -48,7 +48,8 @@ def warranty_table(page: AnswerPage, answered: Answered) -> pd.DataFrame:
 def warranty_formats(page: AnswerPage, answered: Answered) -> dict[str, Callable[[float], str]]:
     """Formats of the table of warranties: money in whole units."""
     money = numbers_of(page.scenario).money
-    numeric = [name for name in warranty_table(page, answered) if name not in ("warranty", "part")]
+    columns = map(str, warranty_table(page, answered).columns)
+    numeric = [name for name in columns if name not in ("warranty", "part")]
     return dict.fromkeys(numeric, money)
 
 

@@ -1,0 +1,82 @@
+"""Tables of a scenario as data frames, numbers whole and units in the headings."""
+
+from planner.show.tables.answers import (
+    all_inputs_table,
+    cents_by_product,
+    choice_formats,
+    choices_table,
+    comparison_table,
+    cover_formats,
+    cover_table,
+    film_table,
+    inputs_table,
+    ledger_table,
+    print_table,
+    schedule_table,
+    ways_table,
+    whole_money,
+    written,
+    yearly_table,
+)
+from planner.show.tables.buy_in_prices import buy_in_formats, buy_in_prices_table
+from planner.show.tables.film import film_formats, layout_table, rolls_table
+from planner.show.tables.jobs import (
+    order_formats,
+    orders_table,
+    parts_formats,
+    parts_table,
+    price_list_formats,
+    price_list_table,
+)
+from planner.show.tables.month import (
+    consumables_formats,
+    consumables_table,
+    stations_table,
+    warranty_formats,
+    warranty_table,
+)
+from planner.show.tables.prints import (
+    design_formats,
+    designs_table,
+    measured_table,
+    prints_table,
+)
+
+__all__ = [
+    "all_inputs_table",
+    "buy_in_formats",
+    "buy_in_prices_table",
+    "cents_by_product",
+    "choice_formats",
+    "choices_table",
+    "comparison_table",
+    "consumables_formats",
+    "consumables_table",
+    "cover_formats",
+    "cover_table",
+    "design_formats",
+    "designs_table",
+    "film_formats",
+    "film_table",
+    "inputs_table",
+    "layout_table",
+    "ledger_table",
+    "measured_table",
+    "order_formats",
+    "orders_table",
+    "parts_formats",
+    "parts_table",
+    "price_list_formats",
+    "price_list_table",
+    "print_table",
+    "prints_table",
+    "rolls_table",
+    "schedule_table",
+    "stations_table",
+    "warranty_formats",
+    "warranty_table",
+    "ways_table",
+    "whole_money",
+    "written",
+    "yearly_table",
+]
