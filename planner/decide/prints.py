@@ -169,13 +169,12 @@ def _bought_in(setting: Setting, at: int) -> dict[str, Number]:
     """
     today, values, calendar = setting.scenario.today, setting.values, setting.calendar
     assert today is not None  # the scenario's checks see to it
-    pieces = pieces_asked(setting)
-    volumes = _volumes(setting, pieces)
+    volumes = _volumes(setting, pieces_asked(setting))
     bought = costs.purchases(setting, [count.bought for count in volumes])
     price = buying.area_price(bought, today=today, calendar=calendar, values=values)
+    (one,) = _volumes(setting.alone(at), [1.0])
     own = bought[at]
-    each = own.area * price if own.piece_price is None else own.piece_price
-    transfers = own.transfers * each / pieces[at]
+    transfers = one.bought * (own.area * price if own.piece_price is None else own.piece_price)
     month = costs.bought_costs(setting, volumes)
     delivery = ratio(transfers * month["delivery of transfers"], month["transfers bought in"])
     return {"transfers": transfers, "delivery": delivery}

@@ -14,6 +14,7 @@ from helpers import ROOT, SHIPPED, shipped_answer
 
 from planner.decide.answer import open_answer
 from planner.deliver.workbook import write_workbook
+from planner.deliver.workbook.book import Book, Entry, Listing, Sheet
 
 # Functions of Excel 2007, so that 2010 and every later one knows them.
 KNOWN = {
@@ -181,3 +182,13 @@ def test_another_choice_than_the_best_speaks_of_itself(tmp_path: Path) -> None:
     assert f"Choice: {other.choice.label}" in words
     sentence = next(word for word in words if isinstance(word, str) and word.startswith("Yes"))
     assert other.choice.equipment.name in sentence
+
+
+def test_a_name_stands_for_one_cell() -> None:
+    entry = Entry(name="wage", label="wage", unit="USD/hour", value=20.0)
+    sheet = Sheet(title="Inputs").add(Listing(title="Shop", entries=(entry,)))
+    assert Book((sheet,)).names == {"wage": "'Inputs'!$C$2"}
+    with pytest.raises(
+        ValueError, match=r"names: must stand for one cell \(got \['wage'\] twice\)"
+    ):
+        _ = Book((sheet, Sheet(title="More").add(Listing(title="Shop", entries=(entry,))))).names

@@ -41,7 +41,7 @@ class Trial:
 
     ``choice`` is a part of the choice's label, the best one's where it is empty. ``before`` are
     changes of the scenario made before writing; ``keys`` the changes that ``cells`` make by hand,
-    as the program reads them.
+    as the program reads them. ``folder`` is where the scenario stands.
     """
 
     scenario: str
@@ -49,8 +49,10 @@ class Trial:
     before: Mapping[str, object] = field(default_factory=dict)
     keys: Mapping[str, object] = field(default_factory=dict)
     cells: Mapping[str, float] = field(default_factory=dict)
+    folder: str = "scenarios"
 
 
+VARIANTS = "tests/variants"
 SHORT = {"horizon": "15 months"}
 LOAN = 'financing."Bank loan, 48 months"'
 LEASE = 'financing."Lease, 48 months, buy at the end"'
@@ -138,6 +140,12 @@ TRIALS["transfers at a price a piece"] = Trial(
     "two-widths",
     "Lease",
     SHORT | {"shop.closed": ["2027-08"], 'products."Tote bag".buy_in': 1.9},
+)
+TRIALS["press only"] = Trial(
+    "press-only",
+    "Pneumatic press · Included, 12 months · Loan",
+    {"horizon": "30 months", 'products."Full-front tee".buy_in': 2.9},
+    folder=VARIANTS,
 )
 CHANGED = {
     "larkspur-lane": Trial(
@@ -238,13 +246,52 @@ CHANGED = {
             "shop_open_weeks": 50.0,
         },
     ),
+    "overtime": Trial(
+        "overtime",
+        "Extended",
+        {"horizon": "30 months"},
+        keys={
+            "shop.overtime": {"hours": "9 hour/week", "extra": "60 %"},
+            "shop.staff_hours": "20 hour/week",
+        },
+        cells={"overtime_hours": 9.0, "overtime_extra": 0.6, "shop_staff_hours": 20.0},
+        folder=VARIANTS,
+    ),
+    "a third machine and a second press": Trial(
+        "two-machines",
+        "dryers · Extended",
+        {"horizon": "30 months"},
+        keys={
+            'equipment."Two 13-inch printers with dryers".machines': 3,
+            'equipment."Two 13-inch printers with dryers".presses': 2,
+            'products."Full-front tee".planned': "330 piece/week",
+        },
+        cells={
+            "equipment_machines": 3.0,
+            "equipment_presses": 2.0,
+            "product_1_planned": 330.0,
+        },
+        folder=VARIANTS,
+    ),
+    "seasons of their own": Trial(
+        "own-season",
+        "Cash",
+        {"horizon": "30 months"},
+        keys={
+            'products."Club shirt".season': [40, 60, 140, 200, 400, 120, 60, 60, 120, 80, 60, 60],
+            """products."Customer's own bag".garment""": 12,
+            "shop.open_hours": "2 hour/day",
+        },
+        cells={"season_1_May": 400.0, "product_2_garment": 12.0, "shop_open_hours": 2.0},
+        folder=VARIANTS,
+    ),
 }
 
 
 def answered(trial: Trial, *, with_keys: bool) -> tuple[AnswerPage, Answered]:
     """The page and the choice of a trial, before or after its changes."""
     changes = dict(trial.before) | (dict(trial.keys) if with_keys else {})
-    page = open_answer(ROOT / "scenarios" / f"{trial.scenario}.toml", changes=changes)
+    page = open_answer(ROOT / trial.folder / f"{trial.scenario}.toml", changes=changes)
     if not trial.choice:
         return page, next(one for one in page.choices if one.choice.financing.kind != "cash")
     return page, next(one for one in page.choices if trial.choice in one.choice.label)

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers import equipment, exactly, money, row
+from helpers import equipment, exactly, money, product, row
 
 from planner.case import Case, choices
 from planner.decide.answer import answer
@@ -98,3 +98,11 @@ def test_what_belongs_to_a_printer_asks_for_its_speed(bare, key):
     own = equipment(name="Press", **dict.fromkeys(set(PRINTER) - {key}))
     with pytest.raises(ScenarioError, match="print_speed: must be given"):
         bare(WORK | {"equipment": [own]})
+
+
+def test_a_product_of_which_none_is_planned_still_has_its_cost(bare):
+    own = equipment(name="Press", **dict.fromkeys(PRINTER))
+    tee, cap = product("Tee"), product("Cap", planned="0 piece/week")
+    scenario = bare({"today": WORK["today"], "products": [tee, cap], "equipment": [own]})
+    costs = {one.product: one.parts["transfers"] for one in answer(scenario).prints}
+    assert costs == {"Tee": exactly(3), "Cap": exactly(3)}

@@ -167,10 +167,14 @@ class Book:
         named: dict[str, str] = {}
         for sheet in self.sheets:
             for row, column, block in sheet.placed:
+                found: dict[str, str] = {}
                 if isinstance(block, Listing):
-                    named |= _listed(sheet.title, row, column, block)
+                    found = _listed(sheet.title, row, column, block)
                 if isinstance(block, Grid) and block.names:
-                    named |= _columns(block)
+                    found = _columns(block)
+                if twice := named.keys() & found.keys():
+                    raise ValueError(f"names: must stand for one cell (got {sorted(twice)} twice)")
+                named |= found
         return named
 
 

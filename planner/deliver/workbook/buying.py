@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 
-from planner.deliver.workbook.facts import Facts, Side, by_month
+from planner.deliver.workbook.book import Entry
+from planner.deliver.workbook.facts import Facts, Side, by_month, one
 from planner.deliver.workbook.grid import Heading
 from planner.deliver.workbook.months import Months
 from planner.deliver.workbook.pieces import Blocks, span
 from planner.scenario.estimates import Array, Number
 from planner.scenario.schema import Today
+from planner.shop import costs
+from planner.shop.buying import area_price, buying_cost
+from planner.shop.volume import volume_of
+from planner.shop.work import work_without
+
+_TRACE: Final = 1e-9  # of an order, left by rounding where people or press have no room
 
 
 def usual_lines(facts: Facts, side: Side, *, pieces: str) -> Blocks:
@@ -65,7 +73,7 @@ def _lines(
     assert today is not None
     area = _area(facts, transfers, facts.bought_areas)
     orders = np.asarray(values(today.orders) * facts.calendar.weeks * of_orders)
-    size = np.where(orders > 0, area / np.where(orders > 0, orders, 1.0), 0.0)
+    size = np.where(orders > _TRACE, area / np.where(orders > _TRACE, orders, 1.0), 0.0)
     yield line(
         f"{key}_area",
         "area, as the supplier counts it",
@@ -82,7 +90,7 @@ def _lines(
         "area an order",
         "m²",
         size,
-        f"IF({{{key}_orders}}>0,{{{key}_area}}/{{{key}_orders}},0)",
+        f"IF({{{key}_orders}}>{_TRACE:.9f},{{{key}_area}}/{{{key}_orders}},0)",
     )
     yield line(
         f"{key}_price",
@@ -91,6 +99,49 @@ def _lines(
         price_for(facts, today, size),
         f"LOOKUP({{{key}_size}},buy_in_from,buy_in_price)",
     )
+
+
+def steady_transfers(
+    facts: Facts, *, name: str, pieces: Sequence[float], weekly: str, served: str = ""
+) -> list[Entry]:
+    """Area, orders, price, transfers and delivery of a steady month, at month-1 prices.
+
+    ``pieces`` of a month by product; ``weekly`` names the columns that multiply to those of a
+    week, ``served`` the factor on them.
+    """
+    today, setting = facts.scenario.today, facts.case.setting(facts.machine, facts.case.steady)
+    assert today is not None
+    volumes = [
+        volume_of(setting, product, work_without(pieces=count))
+        for product, count in zip(setting.products, pieces, strict=True)
+    ]
+    bought = costs.purchases(setting, [count.bought for count in volumes])
+    calendar, values, money = setting.calendar, setting.values, facts.currency
+    cost = buying_cost(bought, today=today, calendar=calendar, values=values)
+    price = area_price(bought, today=today, calendar=calendar, values=values)
+    area = sum(one(own.transfers) * own.area for own in bought if own.piece_price is None)
+    month = f"*shop_open_weeks/12{served}"
+    paid = f"{name}_area*{name}_price"
+    if any(product.buy_in for product in facts.scenario.products):
+        paid += f"+SUMPRODUCT({weekly},product_each,product_buy_in){month}"
+    charged = f"IF({name}_transfers>0,1,0)"
+    if today.delivery_free_from is not None:
+        charged += f"*IF({name}_transfers/{name}_orders<buy_in_delivery_free_from,1,0)"
+    figures: list[tuple[str, str, str, Number, str]] = [
+        ("area", "area to buy", "m²", area,
+         f"SUMPRODUCT({weekly},product_each,product_bought_area){month}"),
+        ("orders", "orders of transfers", "order", values(today.orders) * calendar.weeks,
+         "buy_in_orders*shop_open_weeks/12"),
+        ("price", "price that an order of that size reaches", f"{money}/m²", price,
+         f"LOOKUP({name}_area/{name}_orders,buy_in_from,buy_in_price)"),
+        ("transfers", "transfers", money, cost.transfers, paid),
+        ("delivery", "delivery", money, cost.delivery,
+         f"{name}_orders*{charged}*buy_in_delivery"),
+    ]  # fmt: skip
+    return [
+        Entry(name=f"{name}_{key}", label=label, unit=unit, value=one(value), formula=formula)
+        for key, label, unit, value, formula in figures
+    ]
 
 
 def price_for(facts: Facts, today: Today, size: Array) -> Array:

@@ -11,6 +11,8 @@ from planner.deliver.workbook.book import Sheet
 from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.grid import Heading, Line
 from planner.deliver.workbook.months import Months, month_sheet
+from planner.scenario.schema import Product
+from planner.shop.calendar import season_of
 
 _GROWN: Final = {
     "prices": "selling prices",
@@ -74,11 +76,15 @@ def _work(facts: Facts) -> Iterator[Line | Heading]:
         "ramp_start_share+(1-ramp_start_share)*{ramp}",
     )
     yield line(
-        "season", "season", "-", calendar.season, "INDEX(season,MONTH({date}))/AVERAGE(season)"
+        "season",
+        "season of the shop",
+        "-",
+        calendar.season,
+        "INDEX(season,MONTH({date}))/AVERAGE(season)",
     )
     yield line("volume", "growth of volume", "-", calendar.volume, _growth("volume"))
-    scale = calendar.volume * calendar.season * calendar.weeks
-    yield line("scale", "weeks open × season × growth", "week", scale, "{volume}*{season}*{weeks}")
+    for at, product in enumerate(scenario.products, start=1):
+        yield from _scale(facts, at, product)
     for key, label in _GROWN.items():
         yield line(key, f"growth of {label}", "-", getattr(calendar, key), _growth(key))
     yield line(
@@ -88,6 +94,19 @@ def _work(facts: Facts) -> Iterator[Line | Heading]:
         rejected,
         "spoilage_transfers+MAX(0,ramp_spoilage_at_start-spoilage_transfers)*(1-{ramp})",
     )
+
+
+def _scale(facts: Facts, at: int, product: Product) -> Iterator[Line]:
+    """What the pieces of a week become in a month; some products have a season of their own."""
+    line, calendar, season = Months(facts.months).line, facts.calendar, "season"
+    factors = season_of(product, calendar, facts.values)
+    if product.season is not None:
+        season = f"season_{at}"
+        formula = f"INDEX({season},MONTH({{date}}))/AVERAGE({season})"
+        yield line(season, f"season of {product.name}", "-", factors, formula)
+    scale = calendar.volume * factors * calendar.weeks
+    label = f"weeks open × season × growth: {product.name}"
+    yield line(f"scale_{at}", label, "week", scale, f"{{volume}}*{{{season}}}*{{weeks}}")
 
 
 def _growth(key: str) -> str:
@@ -100,6 +119,10 @@ def _running(facts: Facts) -> Iterator[Line | Heading]:
     back = "horizon" if facts.is_cash else "goes_back_after"
     hours = values(scenario.shop.open_hours) * calendar.open_days * values(scenario.shop.efficiency)
     people = values(scenario.shop.staff_hours) * calendar.weeks * values(scenario.shop.efficiency)
+    overtime = 0.0 * calendar.weeks
+    if scenario.shop.overtime is not None:
+        a_week = values(scenario.shop.overtime.hours)
+        overtime = a_week * calendar.weeks * values(scenario.shop.efficiency)
     yield Heading("When the machine runs, and the hours there are")
     yield line(
         "held",
@@ -124,15 +147,22 @@ def _running(facts: Facts) -> Iterator[Line | Heading]:
     )
     yield line(
         "machine_hours",
-        "hours of each station",
+        "usual hours of each station",
         "hour",
         hours,
         "shop_open_hours*{open_days}*shop_efficiency",
     )
     yield line(
         "people_hours",
-        "hours of people",
+        "usual hours of people",
         "hour",
         people,
         "shop_staff_hours*{weeks}*shop_efficiency",
+    )
+    yield line(
+        "overtime",
+        "hours of overtime that may be worked",
+        "hour",
+        overtime,
+        "overtime_hours*{weeks}*shop_efficiency",
     )

@@ -47,7 +47,8 @@ def _start_up(equipment: Equipment, given: Given) -> Iterator[Entry]:
     if equipment.start_up is None:
         yield fallback("start_up_share", "share of the price", "%", derived.START_UP_SHARE)
         yield fallback("start_up_hours", "training", "hour", derived.TRAINING_HOURS)
-        yield fallback("start_up_practice", "practice prints", "m²", derived.PRACTICE_AREA)
+        if equipment.print_speed is not None:
+            yield fallback("start_up_practice", "practice prints", "m²", derived.PRACTICE_AREA)
         return
     for at, step in enumerate(equipment.start_up, start=1):
         keys = ("cost", "hours", "practice")
@@ -55,6 +56,22 @@ def _start_up(equipment: Equipment, given: Given) -> Iterator[Entry]:
 
 
 def _running(equipment: Equipment, given: Given) -> Iterator[Entry]:
+    prints = equipment.print_speed is not None
+    if prints:
+        yield from _printing(equipment, given)
+    yield given.entry(
+        "equipment_machines",
+        equipment.machines,
+        label="printers with a dryer, alike",
+        whole=True,
+        is_input=prints,
+        note="the price is that of all" if prints else "none: this set only presses",
+    )
+    yield from given.entries(equipment, ("press_power", "press_duty"), names="equipment")
+    yield given.entry("equipment_presses", equipment.presses, label="presses", whole=True)
+
+
+def _printing(equipment: Equipment, given: Given) -> Iterator[Entry]:
     yield from given.entries(equipment, ("print_speed", "dryer_speed"), names="equipment")
     if equipment.power is not None:
         yield given.entry(
@@ -73,9 +90,8 @@ def _running(equipment: Equipment, given: Given) -> Iterator[Entry]:
             "%",
             derived.IDLE_SHARE,
         )
-    keys = ("idle_power", "dryer_warm_up", "dryer_on", "press_power", "press_duty")
+    keys = ("idle_power", "dryer_warm_up", "dryer_on")
     yield from given.entries(equipment, keys, names="equipment")
-    yield given.entry("equipment_presses", equipment.presses, label="presses", whole=True)
 
 
 def _keeping(equipment: Equipment, given: Given) -> Iterator[Entry]:

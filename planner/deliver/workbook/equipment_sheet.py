@@ -9,15 +9,14 @@ from typing import Final
 import numpy as np
 
 from planner.capital import Asset, replacements, resale_by_month
-from planner.deliver.workbook.book import Entry, Listing, Sheet
+from planner.deliver.workbook.book import Sheet
+from planner.deliver.workbook.equipment_figures import outlays, upkeep_figures
 from planner.deliver.workbook.facts import Facts, one
 from planner.deliver.workbook.grid import Heading, Line, total_of
 from planner.deliver.workbook.months import Months, month_sheet
-from planner.scenario.derived import WEAR_SHARE
-from planner.scenario.estimates import Array, Number
-from planner.shop import upkeep
-from planner.shop.energy import powers
+from planner.scenario.estimates import Array
 from planner.shop.month import upsets_of
+from planner.shop.ratio import ratio
 
 _COVERED: Final = "{calendar.age}<=warranty_term"
 
@@ -30,8 +29,8 @@ def equipment_sheet(facts: Facts, *, title: str, alias: str, instead: Mapping[st
         alias=alias,
         about="What follows from the age of the equipment, whatever the volume, in month-1 prices; "
         "outlays and powers worked out stand below.",
-        blocks=(*_care(facts), *_repairs(facts), *_items(facts)),
-        below=() if instead else (_outlays(facts), _running(facts)),
+        blocks=(*(_care(facts) if facts.prints else ()), *_repairs(facts), *_items(facts)),
+        below=() if instead else (outlays(facts), upkeep_figures(facts)),
         instead=instead,
     )
 
@@ -44,7 +43,8 @@ def _care(facts: Facts) -> Iterator[Line | Heading]:
         "daily, weekly and long-stop care",
         "hour",
         side.care,
-        "{calendar.running}*(labour_daily*{calendar.open_days}+labour_weekly*{calendar.weeks}"
+        "{calendar.running}*equipment_machines"
+        "*(labour_daily*{calendar.open_days}+labour_weekly*{calendar.weeks}"
         "+long_stop_time*{calendar.long_stops})",
     )
     yield line(
@@ -52,7 +52,7 @@ def _care(facts: Facts) -> Iterator[Line | Heading]:
         "ink lost apart from prints",
         "L",
         side.operations.consumed["ink lost"],
-        "{calendar.running}*(ink_daily_loss*{calendar.open_days}"
+        "{calendar.running}*equipment_machines*(ink_daily_loss*{calendar.open_days}"
         "+ink_closed_day_loss*{calendar.closed_days}+long_stop_ink*{calendar.long_stops})",
     )
 
@@ -65,26 +65,32 @@ def _repairs(facts: Facts) -> Iterator[Line | Heading]:
     days = f"IF({_COVERED},down_days_covered,down_days_uncovered)/12"
     yield Heading("Repairs")
     if facts.machine.equipment.repairs is not None:
-        cost = f"{{failures}}*IF({_COVERED},warranty_deductible,repairs_cost)"
+        cost = f"equipment_machines*{{failures}}*IF({_COVERED},warranty_deductible,repairs_cost)"
         days = f"{{failures}}*IF({_COVERED},repairs_down_days_covered,repairs_down_days_uncovered)"
         yield line(
             "failures",
-            "failures expected at this age",
+            "failures of a machine expected at this age",
             "-",
             _failures(facts),
             "repairs_in_first_year*((({calendar.age}+equipment_age)/12)^repairs_wear"
             "-((MAX({calendar.age}-1,0)+equipment_age)/12)^repairs_wear)",
         )
     yield line("repair_cost", "repairs at this age", facts.currency, at_age.cost, cost)
+    if facts.prints:
+        yield from _down(facts, f"{{calendar.running}}*{days}")
+
+
+def _down(facts: Facts, days: str) -> Iterator[Line]:
+    line, down_days = Months(facts.months).line, facts.with_machine.upsets.down_days
+    open_days = facts.calendar.open_days
+    one_down = np.minimum(1.0, ratio(facts.machine.count * np.asarray(down_days), open_days))
+    yield line("down_days", "days down of a machine", "day", down_days, days)
     yield line(
-        "down_days", "days down", "day", side.upsets.down_days, f"{{calendar.running}}*{days}"
-    )
-    yield line(
-        "down",
-        "share of open days that are down",
+        "one_down",
+        "share of open days on which one is down",
         "%",
-        side.down,
-        "IF({calendar.open_days}>0,MIN(1,{down_days}/{calendar.open_days}),0)",
+        one_down,
+        "IF({calendar.open_days}>0,MIN(1,equipment_machines*{down_days}/{calendar.open_days}),0)",
     )
 
 
@@ -170,103 +176,3 @@ def _item(facts: Facts, at: int, asset: Asset) -> Iterator[Line | Heading]:
         f"IF({{since_{at}}}=0,{{price_{at}}},"
         f"{{price_{at}}}*item_{at}_worth_share^({{since_{at}}}/item_{at}_worth_after))",
     )
-
-
-def _outlays(facts: Facts) -> Listing:
-    paid, items = facts.plan.outlays, facts.plan.assets
-    steps, currency = facts.machine.equipment.start_up, facts.currency
-    start_up = (
-        "start_up_share*equipment_total+start_up_hours*full_wage+start_up_practice*plain_cost"
-    )
-    if steps is not None:
-        factors = {"cost": "", "hours": "*full_wage", "practice": "*plain_cost"}
-        start_up = total_of(
-            [
-                f"start_up_{at}_{key}{factor}"
-                for at, step in enumerate(steps, start=1)
-                for key, factor in factors.items()
-                if getattr(step, key) is not None
-            ]
-        )
-
-    def figure(name: str, label: str, value: Number, formula: str) -> Entry:
-        return Entry(name=name, label=label, unit=currency, value=one(value), formula=formula)
-
-    each = [
-        figure(
-            f"item_{at}_total",
-            f"{item.name}: price × number, less discount",
-            item.price,
-            f"item_{at}_price*item_{at}_quantity*(1-equipment_discount)",
-        )
-        for at, item in enumerate(items, start=1)
-    ]
-    return Listing(
-        title="Outlays at signing",
-        entries=(
-            *each,
-            figure(
-                "equipment_total",
-                "equipment",
-                paid.equipment,
-                total_of([entry.name for entry in each]),
-            ),
-            figure(
-                "equipment_tax",
-                "sales tax on equipment",
-                paid.sales_tax,
-                "equipment_total*equipment_sales_tax",
-            ),
-            figure("start_up_total", "start-up", paid.start_up, start_up),
-            figure("first_fill_cost", "first fill", paid.first_fill, "ink_first_fill*liquid_price"),
-        ),
-    )
-
-
-def _running(facts: Facts) -> Listing:
-    equipment, values = facts.machine.equipment, facts.values
-    power, price = powers(equipment=equipment, values=values), facts.machine.price
-    has_one_power = equipment.power is not None
-    entries = [
-        ("power_printer", "printer", "kW", power.printer,
-         "0" if has_one_power else "equipment_printer_power"),
-        ("power_dryer", "dryer", "kW", power.dryer, "equipment_dryer_power"),
-        ("power_idle", "idle circulation", "kW", power.idle,
-         "equipment_idle_share*(power_printer+power_dryer)"
-         if equipment.idle_power is None else "equipment_idle_power"),
-        ("dryer_speed", "dryer's speed", "m²/hour", values(facts.machine.dryer_speed),
-         "equipment_print_speed" if equipment.dryer_speed is None else "equipment_dryer_speed"),
-        ("supplies_month", "supplies a month", facts.currency,
-         upkeep.supplies_cost(equipment=equipment, price=price, values=values),
-         "supplies_share/12*equipment_total"
-         if equipment.supplies is None else "equipment_supplies"),
-        ("insurance_month", "insurance a month", facts.currency,
-         upkeep.insurance_cost(equipment=equipment, price=price, values=values),
-         "equipment_insurance/12*equipment_total"),
-    ]  # fmt: skip
-    worked_out = [
-        Entry(name=name, label=label, unit=unit, value=one(value), formula=formula)
-        for name, label, unit, value, formula in entries
-    ]
-    return Listing(title="Powers and upkeep", entries=(*worked_out, *_wear_parts(facts)))
-
-
-def _wear_parts(facts: Facts) -> Iterator[Entry]:
-    parts = facts.machine.equipment.wear_parts
-    if parts is None:
-        yield Entry(
-            name="wear_part_1_set",
-            label="wear parts, each time",
-            unit=facts.currency,
-            value=WEAR_SHARE * one(facts.machine.price),
-            formula="wear_share*equipment_total",
-        )
-        return
-    for at, part in enumerate(parts, start=1):
-        yield Entry(
-            name=f"wear_part_{at}_set",
-            label=f"{part.name}: all of them, each time",
-            unit=facts.currency,
-            value=facts.values.scalar(part.price) * facts.values.whole(part.count),
-            formula=f"wear_part_{at}_price*wear_part_{at}_count",
-        )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -16,10 +17,19 @@ from planner.scenario.estimates import Array, Number, Values
 from planner.scenario.schema import Product, Scenario
 from planner.shop import work
 from planner.shop.calendar import Calendar
+from planner.shop.capacity import Station
+from planner.shop.labour import Hours
 from planner.shop.machine import Machine, Setting
-from planner.shop.month import Operations, care_hours, pieces_asked, share_down, upsets_of
+from planner.shop.month import (
+    Operations,
+    care_hours,
+    pieces_asked,
+    share_down,
+    stations_for,
+    upsets_of,
+)
 from planner.shop.repairs import Upsets
-from planner.shop.volume import Volume, volume_of
+from planner.shop.volume import Volume, area_and_hours, volume_of
 
 CASH, PAID = "cash", "paid"
 
@@ -47,7 +57,7 @@ class Side:
 
     @cached_property
     def could_buy(self) -> list[Number]:
-        """Pieces a month that bought-in transfers could serve, product by product."""
+        """Pieces a month that bought-in transfers could serve, before people and press limit."""
         setting = self.setting
         return [
             work.pieces_bought_in(
@@ -61,11 +71,27 @@ class Side:
         ]
 
     @cached_property
+    def buyable(self) -> list[Number]:
+        """Pieces a month that are not made and bought-in transfers could serve, by product."""
+        served, calendar = self.operations.served, self.setting.calendar
+        return [
+            work.unmade(asked=asked, without=could_buy, served=served, calendar=calendar)
+            for asked, could_buy in zip(self.asked, self.could_buy, strict=True)
+        ]
+
+    @cached_property
     def volumes(self) -> list[Volume]:
         """Transfers, pressed pieces and orders behind the pieces of each product."""
+        return self._volumes(self.operations.works)
+
+    def hours_of(self, works: Sequence[work.Work]) -> Hours:
+        """Hours by step that the work of all products would take, without care."""
+        return area_and_hours(self.setting, self._volumes(works), care=0.0)[1]
+
+    def _volumes(self, works: Sequence[work.Work]) -> list[Volume]:
         return [
             volume_of(self.setting, product, done)
-            for product, done in zip(self.products, self.operations.works, strict=True)
+            for product, done in zip(self.products, works, strict=True)
         ]
 
     @cached_property
@@ -75,12 +101,17 @@ class Side:
 
     @cached_property
     def down(self) -> Array:
-        """Share of each month's open days on which nothing can be printed (1, months) [-]."""
+        """Share of each month's work that falls out on days down (1, months) [-]."""
         return np.atleast_2d(share_down(self.setting, self.upsets))
 
     @cached_property
+    def stations(self) -> dict[str, Station]:
+        """Hours of each station if all that is asked for were made, on the days up."""
+        return stations_for(self.setting, [pieces * (1 - self.down) for pieces in self.asked])
+
+    @cached_property
     def care(self) -> Number:
-        """Daily, weekly and long-stop care of the machine [hour a month]."""
+        """Daily, weekly and long-stop care of the machines [hour a month]."""
         return care_hours(self.setting)
 
     @cached_property
@@ -126,6 +157,11 @@ class Facts:
     def machine(self) -> Machine:
         """The set of equipment that is bought."""
         return self.plan.machine
+
+    @property
+    def prints(self) -> bool:
+        """Whether the set prints; one without a printer presses bought transfers only."""
+        return self.machine.count > 0
 
     @property
     def months(self) -> int:
@@ -181,6 +217,17 @@ class Facts:
         return tuple(
             one(volume_of(setting, product, work.work_without(pieces=1.0)).bought)
             for product in self.scenario.products
+        )
+
+    @cached_property
+    def hours_each(self) -> tuple[Hours, ...]:
+        """Hours that one piece sold takes with a transfer that is bought, product by product."""
+        products = self.scenario.products
+        return tuple(
+            self.with_machine.hours_of(
+                [work.work_without(pieces=float(product is own)) for product in products]
+            )
+            for own in products
         )
 
     @cached_property

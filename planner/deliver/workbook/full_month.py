@@ -1,4 +1,4 @@
-"""A month at full volume, all of it made here: what belongs to no single print."""
+"""A month at full volume, nothing of it lost: what belongs to no single print."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Final
 from planner.decide.prints import PrintCost
 from planner.decide.steady import equivalent_monthly_cost
 from planner.deliver.workbook.book import Entry, Listing
+from planner.deliver.workbook.buying import steady_transfers
 from planner.deliver.workbook.facts import CASH, Facts, one
 from planner.deliver.workbook.grid import total_of
 from planner.deliver.workbook.wear import Part, wear_parts
@@ -17,17 +18,22 @@ from planner.shop.labour import full_wage
 from planner.shop.machine import Setting
 from planner.shop.month import care_hours, pieces_asked, upsets_of
 from planner.shop.volume import area_and_hours, volume_of
-from planner.shop.work import work_made
+from planner.shop.work import work_made, work_without
 
 _WEEKS: Final = "shop_open_weeks/12"
+_DAYS: Final = "equipment_machines*IF(full_printed>0,full_days,0)"
+_DRYING: Final = "full_printed/dryer_speed"
 _IDLE_ENERGY: Final = (
-    "(power_dryer*(MAX(equipment_dryer_on*IF(full_printed>0,full_days,0),full_printed/dryer_speed)"
-    "+equipment_dryer_warm_up*IF(full_printed>0,full_days,0)-full_printed/dryer_speed)"
-    "+power_idle*MAX(0,365/12*24-full_printed/equipment_print_speed))*shop_electricity"
+    f"(power_dryer*(MAX(equipment_dryer_on*{_DAYS},{_DRYING})"
+    f"+equipment_dryer_warm_up*{_DAYS}-{_DRYING})"
+    "+power_idle*MAX(0,equipment_machines*365/12*24-full_printed/equipment_print_speed))"
+    "*shop_electricity"
 )
 _SHARED: Final = (
-    *("overhead_costs", "ink_lost_cost", "thrown_cost", "film_ends_cost", "roll_ends_cost"),
-    *("supplies_month", "insurance_month", "wear_accrued", "repairs_mean", "care_cost"),
+    *("overhead_costs", "supplies_month", "insurance_month", "wear_accrued", "repairs_mean"),
+)
+_SHARED_BY_PRINTS: Final = (
+    *("ink_lost_cost", "thrown_cost", "film_ends_cost", "roll_ends_cost", "care_cost"),
     "idle_energy_cost",
 )
 
@@ -35,9 +41,11 @@ _SHARED: Final = (
 def full_month(facts: Facts, pieces: Sequence[PrintCost]) -> Listing:
     """Figures of the full month, and the overheads that each printed area carries."""
     month = _Month(facts, pieces)
+    own = (*month.printed(), *month.idle()) if facts.prints else month.bought()
+    way = "all of it made here" if facts.prints else "with transfers bought in"
     return Listing(
-        title="A month at full volume, all of it made here, at month-1 prices",
-        entries=(*month.volume(), *month.idle(), *month.keeping(), *month.shares()),
+        title=f"A month at full volume, {way}, at month-1 prices",
+        entries=(*month.volume(), *own, *month.keeping(), *month.shares()),
     )
 
 
@@ -47,18 +55,18 @@ class _Month:
     def __init__(self, facts: Facts, costs_of_pieces: Sequence[PrintCost]) -> None:
         self.facts, self.costs_of_pieces = facts, costs_of_pieces
         self.setting: Setting = facts.case.setting(facts.machine, facts.case.steady)
-        pieces = pieces_asked(self.setting)
+        pieces, done = pieces_asked(self.setting), work_made if facts.prints else work_without
         self.pieces = [one(count) for count in pieces]
         self.volumes = [
-            volume_of(self.setting, product, work_made(pieces=count))
+            volume_of(self.setting, product, done(pieces=count))
             for product, count in zip(self.setting.products, pieces, strict=True)
         ]
         self.care = care_hours(self.setting)
-        self.printed, self.hours = area_and_hours(self.setting, self.volumes, care=self.care)
+        self.area, self.hours = area_and_hours(self.setting, self.volumes, care=self.care)
         days = self.setting.calendar.open_days
-        self.used = costs.consumption(self.setting, self.volumes, self.printed, days)
+        self.used = costs.consumption(self.setting, self.volumes, self.area, days)
         self.material = costs.material_costs(self.setting, self.used)
-        self.kept = costs.keeping_costs(self.setting, self.printed, upsets_of(self.setting))
+        self.kept = costs.keeping_costs(self.setting, self.area, upsets_of(self.setting))
 
     def _figure(self, name: str, label: str, unit: str, value: Number, formula: str) -> Entry:
         return Entry(name=name, label=label, unit=unit, value=one(value), formula=formula)
@@ -67,19 +75,34 @@ class _Month:
         return self._figure(name, label, self.facts.currency, value, formula)
 
     def volume(self) -> list[Entry]:
+        """The area that carries what belongs to no single print, and overheads."""
+        uses = self.facts.machine.uses
+        good = sum(count * use.area for count, use in zip(self.pieces, uses, strict=True))
+        overheads = costs.overhead_cost(self.setting, has_machine=True)
+        paid = [f"overhead_{at}_cost" for at in range(1, len(self.facts.scenario.overheads) + 1)]
+        return [
+            self._figure("full_area", "area of the pieces planned", "m²", good,
+                         f"SUMPRODUCT(product_planned,product_area)*{_WEEKS}"),
+            self._cost("overhead_costs", "overheads", overheads, total_of(paid)),
+        ]  # fmt: skip
+
+    def bought(self) -> list[Entry]:
+        """Transfers of a set that only presses."""
+        return steady_transfers(
+            self.facts, name="full_bought", pieces=self.pieces, weekly="product_planned"
+        )
+
+    def printed(self) -> list[Entry]:
         """Areas, ink, film and time of the month."""
         calendar, uses = self.setting.calendar, self.facts.machine.uses
         covered = sum(
             one(count.printed) * one(use.covered)
             for count, use in zip(self.volumes, uses, strict=True)
         )
-        good = sum(count * use.area for count, use in zip(self.pieces, uses, strict=True))
         printed = f"*{_WEEKS}/(1-spoilage_transfers)"
         each = "SUMPRODUCT(product_planned,product_each,product_"
         return [
-            self._figure("full_area", "area of the pieces planned", "m²", good,
-                         f"SUMPRODUCT(product_planned,product_area)*{_WEEKS}"),
-            self._figure("full_printed", "area printed, with rejects", "m²", self.printed,
+            self._figure("full_printed", "area printed, with rejects", "m²", self.area,
                          f"{each}area){printed}"),
             self._figure("full_covered", "of it covered with ink", "m²", covered,
                          f"{each}covered){printed}"),
@@ -91,36 +114,36 @@ class _Month:
                          calendar.long_stops,
                          "IF(long_stop_after<=7,MAX(0,52-shop_open_weeks)/12,0)"),
             self._figure("full_care", "care of the machine", "hour", self.care,
-                         f"labour_daily*full_days+labour_weekly*{_WEEKS}+long_stop_time*full_stops"),
+                         f"equipment_machines*(labour_daily*full_days+labour_weekly*{_WEEKS}"
+                         "+long_stop_time*full_stops)"),
             self._figure("full_ink_lost", "ink lost apart from prints", "L", self.used["ink lost"],
-                         "ink_daily_loss*full_days+ink_closed_day_loss*(365/12-full_days)"
-                         "+long_stop_ink*full_stops"),
+                         "equipment_machines*(ink_daily_loss*full_days"
+                         "+ink_closed_day_loss*(365/12-full_days)+long_stop_ink*full_stops)"),
         ]  # fmt: skip
 
     def idle(self) -> list[Entry]:
         """What is used up or kept on whether something is printed or not."""
-        least = "MAX(0,ink_pack/ink_keeps-(full_covered*rate_{}+full_ink_lost*{}){})"
+        least = (
+            "MAX(0,equipment_machines*ink_pack/ink_keeps-(full_covered*rate_{}+full_ink_lost*{}){})"
+        )
         white = least.format("white", "white_share", "")
         colour = least.format("colour", "(1-white_share)", "/ink_colours")
         wage = full_wage(shop=self.facts.scenario.shop, values=self.facts.values)
         power = costs.energy_cost(
-            self.setting, self.printed, self.hours.pressing, self.setting.calendar.open_days
+            self.setting, self.area, self.hours.pressing, self.setting.calendar.open_days
         )
         roll_ends = self.material["film"] * self.facts.machine.rates.in_roll_ends
-        overheads = costs.overhead_cost(self.setting, has_machine=True)
-        paid = [f"overhead_{at}_cost" for at in range(1, len(self.facts.scenario.overheads) + 1)]
         running = sum(
             count * cost.parts["energy"]
             for count, cost in zip(self.pieces, self.costs_of_pieces, strict=True)
         )
         return [
-            self._cost("overhead_costs", "overheads", overheads, total_of(paid)),
             self._cost("ink_lost_cost", "ink lost", self.material["ink lost"],
                        "full_ink_lost*liquid_price"),
             self._cost("thrown_cost", "ink thrown away", self.material["ink thrown away"],
                        f"{white}*ink_white_price+{colour}*ink_colours*ink_colour_price"),
             self._cost("film_ends_cost", "film at the ends of runs", self.material["film ends"],
-                       "IF(full_printed>0,full_days,0)*film_runs*film_run_ends*film_price"),
+                       f"{_DAYS}*film_runs*film_run_ends*film_price"),
             self._cost("roll_ends_cost", "film at the ends of rolls", roll_ends,
                        "full_film*(film_price-film_plain_price)"),
             self._cost("care_cost", "care of the machine", self.care * wage,
@@ -144,6 +167,7 @@ class _Month:
         money, first = self.facts.currency, self.costs_of_pieces[0]
         area = self.facts.machine.uses[0].area
         months = self.facts.alias("months", CASH)
+        shared = (*_SHARED, *(_SHARED_BY_PRINTS if self.facts.prints else ()))
         present = (
             f"{{{months}.capital_cash.first}}+stock_opening"
             f"+NPV(hurdle_month,{{{months}.capital_cash.later}})"
@@ -152,7 +176,7 @@ class _Month:
         return [
             self._figure("overhead_an_area", "all of these and upkeep, by area planned",
                          f"{money}/m²", first.parts["overhead share"] / area,
-                         f"({total_of(_SHARED)})/full_area"),
+                         f"({total_of(shared)})/full_area"),
             self._cost("equipment_month", "the equipment's equivalent monthly cost",
                        equivalent_monthly_cost(self.facts.plan),
                        f"PMT(hurdle_month,horizon,{present})"),
@@ -160,6 +184,6 @@ class _Month:
 
 
 def _accrued(at: int, part: Part) -> str:
-    by_area = f"full_printed/wear_part_{at}_life" if part.life else "0"
+    by_area = f"full_printed/equipment_machines/wear_part_{at}_life" if part.life else "0"
     by_age = f"1/wear_part_{at}_life_at_most" if part.life_at_most else "0"
     return f"wear_part_{at}_set*MAX({by_area},{by_age})"

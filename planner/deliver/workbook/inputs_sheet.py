@@ -13,7 +13,7 @@ from planner.deliver.workbook.looks import serial
 from planner.deliver.workbook.paying_inputs import paying_listings
 from planner.deliver.workbook.products_sheet import products_origins
 from planner.scenario.kinds import Month
-from planner.scenario.schema import MonthName, Tax
+from planner.scenario.schema import MonthName, Overtime, Shop, Tax
 from planner.usage.materials import rate_estimates
 from planner.usage.test_prints import measured_rates
 
@@ -109,7 +109,9 @@ def _shop(facts: Facts, given: Given) -> Iterator[Listing]:
         *("suppliers_paid_after", "cash_at_start", "cash_flow_before", "owner_draw"),
     )
     yield _list("The shop", *given.entries(shop, keys, names="shop"))
+    yield _list("Overtime", *_overtime(shop, given))
     yield _list("Season, on any scale", *_season(facts, given), together="season")
+    yield from _own_seasons(facts, given)
     yield _list("Months shut", *_closed(facts), together="closed_months")
     debts = [
         entry
@@ -136,6 +138,26 @@ def _season(facts: Facts, given: Given) -> tuple[Entry, ...]:
         given.entry(f"season_{name}", sales, label=name)
         for name, sales in zip(MONTHS, season, strict=True)
     )
+
+
+def _own_seasons(facts: Facts, given: Given) -> Iterator[Listing]:
+    for at, product in enumerate(facts.scenario.products, start=1):
+        if product.season is not None:
+            sales = [
+                given.entry(f"season_{at}_{name}", month, label=name)
+                for name, month in zip(MONTHS, product.season, strict=True)
+            ]
+            title = f"Season of {product.name}, on any scale"
+            yield _list(title, *sales, together=f"season_{at}")
+
+
+def _overtime(shop: Shop, given: Given) -> Iterator[Entry]:
+    if shop.overtime is not None:
+        yield from given.entries(shop.overtime, ("hours", "extra"), names="overtime")
+        return
+    extra = Overtime.model_validate({"hours": "0 hour/week"}).extra
+    yield fallback("overtime_hours", "hours", "hour/week", 0.0)
+    yield fallback("overtime_extra", "extra", "%", extra.likely)
 
 
 def _closed(facts: Facts) -> tuple[Entry, ...]:

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from typing import Final
 
 from planner.deliver.workbook.facts import Facts, Side
 from planner.deliver.workbook.grid import Heading, total_of
 from planner.deliver.workbook.months import Months
 from planner.deliver.workbook.pieces import Blocks, span
 from planner.shop.energy import machine_energy, press_energy
-from planner.shop.labour import Hours
+
+PRESS_ENERGY: Final = "equipment_press_power*equipment_press_duty*{hours_pressing}"
 
 
 def material_lines(facts: Facts, side: Side) -> Blocks:
-    """Area printed and what it takes of ink, powder and film."""
+    """Area printed and what it takes of ink, powder and film; nothing where a set only presses."""
     line, used = Months(facts.months).line, side.operations.consumed
+    if not facts.prints:
+        yield Heading("Printed: nothing")
+        yield line("area", "area printed", "m²", side.operations.area, "0")
+        return
     made, good = span(facts, "made"), "(1-{calendar.rejected})"
 
     def printed(key: str) -> str:
@@ -52,17 +58,17 @@ def material_lines(facts: Facts, side: Side) -> Blocks:
         "days on which it prints",
         "day",
         side.printing_days,
-        "IF({area}>0,{calendar.running}*{calendar.open_days}*(1-{equipment.down}),0)",
+        "IF({area}>0,{calendar.running}*{calendar.open_days}*(1-{down}),0)",
     )
     yield line(
         "film_at_ends",
         "film at the ends of runs",
         "m",
         used["film ends"],
-        "{days}*film_runs*film_run_ends",
+        "equipment_machines*{days}*film_runs*film_run_ends",
         adds_up=True,
     )
-    least = "{calendar.running}*MAX(0,ink_pack/ink_keeps-"
+    least = "{calendar.running}*MAX(0,equipment_machines*ink_pack/ink_keeps-"
     yield line(
         "white_thrown",
         "white ink thrown away",
@@ -105,14 +111,16 @@ def order_lines(facts: Facts, side: Side) -> Blocks:
     )
 
 
-def hour_lines(facts: Facts, hours: Hours, formulas: Mapping[str, str]) -> Blocks:
-    """Hours of work by step; ``formulas`` for the steps that differ with and without a machine."""
-    line = Months(facts.months).line
-    sold = span(facts, "sold")
-    pressing = (
-        f"SUMPRODUCT({sold},product_each,product_prints,product_pressed)"
-        "*(labour_pressing+labour_peel_wait)"
-    )
+def hour_lines(
+    facts: Facts, side: Side, formulas: Mapping[str, str], machines: Sequence[str] = ()
+) -> Blocks:
+    """Hours of work by step, and how far they go beyond the usual ones.
+
+    ``formulas`` for the steps that differ with and without a machine; ``machines`` are the lines
+    of hours that printers and dryers run.
+    """
+    line, hours = Months(facts.months).line, side.operations.hours
+    pressing = f"SUMPRODUCT({span(facts, 'sold')},product_pressing)"
     steps = {
         "artwork": ("artwork", hours.artwork, "{orders}*labour_new_designs*labour_artwork"),
         "set_up": ("setting up orders", hours.order_setup, "{handled}*labour_order_setup"),
@@ -134,41 +142,60 @@ def hour_lines(facts: Facts, hours: Hours, formulas: Mapping[str, str]) -> Block
         adds_up=True,
         is_sum=True,
     )
+    open_longer = ["{hours_pressing}/equipment_presses"]
+    open_longer += [f"{{{key}}}/equipment_machines" for key in machines]
+    beyond = ["{hours}-{calendar.people_hours}"]
+    beyond += [f"{needed}-{{calendar.machine_hours}}" for needed in open_longer]
+    yield line(
+        "overtime_worked",
+        "overtime, of people or the station that needs most",
+        "hour",
+        side.operations.overtime,
+        f"MAX(0,MIN({{calendar.overtime}},MAX({','.join(beyond)})))",
+        adds_up=True,
+    )
 
 
 def energy_lines(facts: Facts, side: Side) -> Blocks:
-    """Electricity of printer, dryer and press."""
+    """Electricity of printer, dryer and press; of the press alone where a set only presses."""
     line, equipment, values = Months(facts.months).line, facts.machine.equipment, facts.values
-    area, hours = side.operations.area, side.operations.hours
-    printing = area / values(equipment.print_speed)
-    drying = area / values(facts.machine.dryer_speed)
+    press = press_energy(
+        equipment=equipment, pressing=side.operations.hours.pressing, values=values
+    )
+    yield Heading("Electricity")
+    if not facts.prints:
+        yield line("energy_used", "press", "kWh", press, PRESS_ENERGY, adds_up=True)
+        return
+    area = side.operations.area
+    printing = facts.machine.printing_hours(area, values)
+    drying = facts.machine.drying_hours(area, values)
     machine = machine_energy(
         equipment=equipment,
+        machines=facts.machine.count,
         printing=printing,
         drying=drying,
         days=side.printing_days,
         calendar=side.setting.calendar,
         values=values,
     )
-    press = press_energy(equipment=equipment, pressing=hours.pressing, values=values)
-    yield Heading("Electricity")
     yield line(
         "printing_hours",
-        "printer runs",
+        "printers run",
         "hour",
         printing,
         "{area}/equipment_print_speed",
         adds_up=True,
     )
-    yield line("drying_hours", "dryer runs", "hour", drying, "{area}/dryer_speed", adds_up=True)
+    yield line("drying_hours", "dryers run", "hour", drying, "{area}/dryer_speed", adds_up=True)
     yield line(
         "energy_used",
         "printer, dryer and press",
         "kWh",
         machine + press,
-        "power_printer*{printing_hours}+power_dryer*(MAX(equipment_dryer_on*{days},{drying_hours})"
-        "+equipment_dryer_warm_up*{days})"
-        "+power_idle*MAX(0,365/12*24-{printing_hours})*{calendar.running}"
-        "+equipment_press_power*equipment_press_duty*{hours_pressing}",
+        "power_printer*{printing_hours}"
+        "+power_dryer*(MAX(equipment_dryer_on*{days}*equipment_machines,{drying_hours})"
+        "+equipment_dryer_warm_up*{days}*equipment_machines)"
+        "+power_idle*MAX(0,equipment_machines*365/12*24-{printing_hours})*{calendar.running}"
+        f"+{PRESS_ENERGY}",
         adds_up=True,
     )

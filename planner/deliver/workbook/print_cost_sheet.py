@@ -16,27 +16,31 @@ from planner.shop.labour import full_wage
 PRINT_COST: Final = "Print cost"
 _PRINTED: Final = "{products.each}/(1-spoilage_transfers)"
 _HANDLED: Final = "{products.orders}*(1+spoilage_redone)"
-_PRESSING: Final = (
-    "{products.each}*{products.prints}*{products.pressed}*(labour_pressing+labour_peel_wait)"
-)
-PARTS: Final = {
-    "garment": "{products.each}*{products.garment}",
+_PRESS_ENERGY: Final = "equipment_press_power*equipment_press_duty*{products.pressing}"
+_PARTS: Final = {
+    "garment": "{products.garments}*{products.garment}",
     "ink": f"{_PRINTED}*{{products.covered}}*ink_cost",
     "film": f"{_PRINTED}*{{products.film}}*film_plain_price",
     "powder": f"{_PRINTED}*{{products.covered}}*powder_cost",
-    "artwork and set-up": "({products.orders}*labour_new_designs*labour_artwork"
-    f"+{_HANDLED}*labour_order_setup)*full_wage",
+    "artwork and set-up": "{products.ordering}*full_wage",
     "printing": f"{_PRINTED}*{{products.area}}*labour_tending*full_wage",
     "cutting": f"{_PRINTED}*{{products.prints}}*labour_cutting*full_wage",
-    "pressing": f"{_PRESSING}*full_wage",
+    "pressing": "{products.pressing}*full_wage",
     "energy": f"(power_printer*{_PRINTED}*{{products.area}}/equipment_print_speed"
     f"+power_dryer*{_PRINTED}*{{products.area}}/dryer_speed"
-    f"+equipment_press_power*equipment_press_duty*{_PRESSING})*shop_electricity",
+    f"+{_PRESS_ENERGY})*shop_electricity",
     "payment fee": "{products.price}*selling_payment_fee"
     "+selling_payment_fee_each*{products.orders}",
     "packing": f"selling_packing*{_HANDLED}",
     "overhead share": "overhead_an_area*{products.area}",
 }
+
+_BOUGHT_INSTEAD: Final = {
+    "transfers": "{products.each}*{products.bought_area}*full_bought_price",
+    "delivery": "IF(full_bought_transfers>0,"
+    "{transfers}*full_bought_delivery/full_bought_transfers,0)",
+}
+_OF_PRINTING: Final = ("ink", "film", "powder", "printing")
 
 
 def print_cost_sheet(facts: Facts) -> Sheet:
@@ -70,8 +74,9 @@ def _lines(facts: Facts, costs: tuple[PrintCost, ...]) -> Iterator[Line | Headin
             is_sum=is_sum,
         )
 
-    keys = {name: name.replace(" ", "_").replace("-", "_") for name in PARTS}
-    for name, formula in PARTS.items():
+    parts = _PARTS if facts.prints else _pressed_parts(facts)
+    keys = {name: name.replace(" ", "_").replace("-", "_") for name in parts}
+    for name, formula in parts.items():
         yield line(keys[name], name, [cost.parts[name] for cost in costs], formula, is_sum=False)
     yield line(
         "full",
@@ -96,6 +101,17 @@ def _lines(facts: Facts, costs: tuple[PrintCost, ...]) -> Iterator[Line | Headin
         "{price}-{with_equipment}",
         is_sum=True,
     )
+
+
+def _pressed_parts(facts: Facts) -> dict[str, str]:
+    """Parts of a piece whose transfer is bought in and pressed."""
+    bought = dict(_BOUGHT_INSTEAD)
+    if any(product.buy_in for product in facts.scenario.products):
+        bought["transfers"] += "+{products.each}*{products.buy_in}"
+    kept = {name: formula for name, formula in _PARTS.items() if name not in _OF_PRINTING}
+    kept["cutting"] = "{products.each}*{products.prints}*labour_cutting*full_wage"
+    kept["energy"] = f"{_PRESS_ENERGY}*shop_electricity"
+    return {"garment": kept.pop("garment")} | bought | kept
 
 
 def _prices(facts: Facts) -> Listing:

@@ -109,11 +109,21 @@ def _lines(facts: Facts) -> Iterator[Line]:
     yield column("can_buy", "can be bought in", "1 or 0", lambda _, p: float(can_buy(p)))
     yield column("pressed", "pressed here", "1 or 0", lambda _, p: float(p.pressed))
     yield column(
+        "supplied", "garment brought by customers", "1 or 0", lambda _, p: float(p.garment_supplied)
+    )
+    yield column(
         "each",
         "transfers and garments a piece sold",
         "-",
         lambda at, _: facts.transfers_each[at],
         "(1+spoilage_redone)/(1-spoilage_garments*{pressed})",
+    )
+    yield column(
+        "garments",
+        "garments to pay a piece sold",
+        "-",
+        lambda at, p: facts.transfers_each[at] - float(p.garment_supplied),
+        "{each}-{supplied}",
     )
     yield column(
         "covered",
@@ -128,4 +138,18 @@ def _lines(facts: Facts) -> Iterator[Line]:
         "order",
         lambda _, p: 1 / values.whole(p.pieces_per_order),
         "1/{per_order}",
+    )
+    yield column(
+        "ordering",
+        "artwork and set-up a piece",
+        "hour",
+        lambda at, _: facts.hours_each[at].artwork + facts.hours_each[at].order_setup,
+        "{orders}*(labour_new_designs*labour_artwork+(1+spoilage_redone)*labour_order_setup)",
+    )
+    yield column(
+        "pressing",
+        "pressing a piece",
+        "hour",
+        lambda at, _: facts.hours_each[at].pressing,
+        "{each}*{prints}*{pressed}*(labour_pressing+labour_peel_wait)",
     )

@@ -26,8 +26,11 @@ class Part:
 
 
 def wear_parts(facts: Facts) -> tuple[Part, ...]:
-    """The parts of the set; without data one that stands for all of them."""
-    parts, values = facts.machine.equipment.wear_parts, facts.values
+    """The parts of the set; without data one that stands for all of them.
+
+    Where nothing is printed none wears out by area.
+    """
+    parts, values, prints = facts.machine.equipment.wear_parts, facts.values, facts.prints
     if parts is None:
         everything = Part(
             name="wear parts", life=None, life_at_most=WEAR_MONTHS, may_be_covered=False
@@ -36,7 +39,7 @@ def wear_parts(facts: Facts) -> tuple[Part, ...]:
     return tuple(
         Part(
             name=part.name,
-            life=values.scalar(part.life) if part.life else None,
+            life=values.scalar(part.life) if part.life and prints else None,
             life_at_most=values.scalar(part.life_at_most) if part.life_at_most else None,
             may_be_covered=True,
         )
@@ -66,7 +69,8 @@ def _part(facts: Facts, side: Side, at: int, part: Part) -> Iterator[Line]:
         kept = f"{{worn_area_{at}.prev}}-{{due_area_{at}.prev}}*wear_part_{at}_life"
         if part.life_at_most:
             kept = f"IF({{due_age_{at}.prev}}>0,0,{kept})"
-        yield line(f"worn_area_{at}", "area printed", "m²", worn.area, f"{kept}+{{area}}")
+        own = "{area}/equipment_machines"
+        yield line(f"worn_area_{at}", "area printed, each", "m²", worn.area, f"{kept}+{own}")
         yield line(
             f"due_area_{at}",
             "changes due by area",
@@ -111,7 +115,7 @@ class _Worn:
 
 
 def _worn(facts: Facts, side: Side, part: Part) -> _Worn:
-    printed = by_month(side.operations.area, months=facts.months)
+    printed = by_month(side.operations.area, months=facts.months) / max(1, facts.machine.count)
     worn = _Worn(*(np.zeros(facts.months) for _ in range(4)))
     life, at_most = part.life or np.inf, part.life_at_most or np.inf
     area, age = 0.0, 0.0
