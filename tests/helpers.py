@@ -22,12 +22,24 @@ import pytest
 from planner.case import Case, Choice, choices
 from planner.decide.answer import AnswerPage, answer
 from planner.decide.evaluation import Evaluation, evaluations
+from planner.deliver.document import figures_document
 from planner.plan import Plan, plan
 from planner.scenario.estimates import Array, Number, Values
 from planner.scenario.load import load
 from planner.scenario.schema import Scenario
 from planner.shop.machine import Machine, Setting, machine
 
+# What figures.json holds beside the choices, orders and current among it.
+BESIDE = (
+    "film",
+    "make_or_buy_by_price",
+    "orders",
+    "price_list",
+    "rush_surcharges_per_month",
+    "warranties",
+    "consumables",
+    "current",
+)
 ROOT = Path(__file__).parent.parent
 SHIPPED = tuple(sorted(path.stem for path in (ROOT / "scenarios").glob("*.toml")))
 
@@ -231,6 +243,9 @@ def numbers(page: AnswerPage) -> dict[str, object]:
         _collect(f"{label}: conditions", answered.conditions, found)
     for name in ("verdict", "prints", "hours_with", "hours_without"):
         _collect(name, getattr(page, name), found)
+    document = figures_document(page)
+    for key in BESIDE:
+        _collect(key, document[key], found)
     return found
 
 

@@ -230,6 +230,7 @@ def read_equipment(s: Table, e: Table) -> Table:
         "dryer_warm_up": "30 min", "idle_power": 0.03 * (printer + dryer), "presses": 1,
         "supplies": 0.04 * price / 12, "sales_tax": 0,
     })  # fmt: skip
+    result["age_at_start"] = months(e.get("age", "0 months"))
     terms = e.get("warranty", [{"name": "Included", "term": "12 months"}])
     result["warranty"] = [{"name": w["name"], "term": months(w["term"])}
                           | filled(w, {"price": 0, "deductible": 0}) for w in terms]  # fmt: skip
@@ -619,7 +620,8 @@ def repairs_in(s: Table, e: Table, w: Table, t: int) -> tuple[float, float]:
     if e["law"] is None:
         return (0.0 if covered else e["repair_share"]), days / 12
     first, power = e["law"]
-    expected = first * ((age / 12) ** power - ((age - 1) / 12) ** power)
+    old = age + e["age_at_start"]
+    expected = first * ((old / 12) ** power - ((old - 1) / 12) ** power)
     cost = w["deductible"] if covered else e["repair_cost"]
     return expected * cost * e["machines"], expected * days
 

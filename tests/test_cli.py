@@ -60,6 +60,8 @@ def test_json_has_the_documented_shape():
     document = json.loads(planner("figures", LONG, "--format", "json").stdout)
     assert list(document) == [
         "scenario", "currency", "first_sentence", "choices", "prints", "hours_per_week",
+        "film", "make_or_buy_by_price", "break_even_buy_in_price", "orders", "price_list",
+        "rush_surcharges_per_month", "warranties", "consumables", "current",
         "what_matters_most", "defaults", "left_out", "notes",
     ]  # fmt: skip
     trio = {"today_only", "against_buying_in", "whole_plan"}

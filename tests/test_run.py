@@ -125,10 +125,10 @@ def test_what_an_earlier_run_left_is_said_and_not_shown_as_this_runs(tmp_path: P
     text = (tmp_path / "index.html").read_text(encoding="utf-8")
     assert "How many prints a week must we sell? (from an earlier run)" in text
     assert "What does a print cost to make? (" not in text
-    assert text.count("<img") == 1  # the picture of this run alone
+    assert text.count("<img") == 3  # the pictures of this run alone
 
 
 def test_headings_of_pictures_are_their_findings(results: Path):
     text = (results / "index.html").read_text(encoding="utf-8")
     assert "Against not taking the work it does not pay back within 48 months" in text
-    assert "The bank balance falls to -$2,524, under the $2,000 wanted" in text
+    assert "The bank balance falls to $1,415, under the $2,000 wanted" in text

@@ -9,6 +9,7 @@ from typing import Literal
 
 from planner.decide.answer import AnswerPage
 from planner.decide.job import Bench, Job, bench, costed, prints
+from planner.scenario.derived import PRICE_LIST_QUANTITIES
 from planner.scenario.estimates import Estimate, Values
 from planner.scenario.schema import Order, OrderLine, Rectangle, Scenario
 
@@ -44,9 +45,9 @@ def price_list(page: AnswerPage) -> tuple[ListPrice, ...]:
     if not prints(page):
         return ()
     own = bench(page.case, page.best.evaluation.plan)
-    quantities = sorted(page.scenario.price_list.quantities, key=page.case.values.whole)
+    listed = quantities(page.scenario, page.case.values)
     columns = (
-        _column(own, line, quantities, product=line.product, size=size)
+        _column(own, line, listed, product=line.product, size=size)
         for line, size in _decorated(page.scenario, page.case.values)
     )
     return tuple(price for column in columns for price in column)
@@ -71,10 +72,17 @@ def sizes(scenario: Scenario, values: Values) -> tuple[Rectangle, ...]:
     )
 
 
+def quantities(scenario: Scenario, values: Values) -> tuple[int, ...]:
+    """The quantities of the list, rising, each once [piece]."""
+    stated = scenario.price_list.quantities
+    counts = map(values.whole, stated) if stated else PRICE_LIST_QUANTITIES
+    return tuple(sorted(set(counts)))
+
+
 def _column(
     bench: Bench,
     line: OrderLine,
-    quantities: Sequence[Estimate],
+    quantities: Sequence[int],
     *,
     product: str | None,
     size: Rectangle | None,
@@ -90,8 +98,9 @@ def _column(
     ]
 
 
-def _order(bench: Bench, line: OrderLine, quantity: Estimate) -> Job:
-    lines = (line.model_copy(update={"pieces": quantity}),)
+def _order(bench: Bench, line: OrderLine, quantity: int) -> Job:
+    pieces = Estimate(likely=float(quantity), unit="")
+    lines = (line.model_copy(update={"pieces": pieces}),)
     return costed(bench, Order(name="price list", lines=lines))
 
 

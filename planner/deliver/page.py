@@ -69,6 +69,11 @@ class Page:
         frame = f'<figure class="picture" tabindex="0" aria-label="{label}">{image}</figure>'
         _show(frame, picture.alt)
 
+    def pictures(self, pictures: Sequence[Picture]) -> None:
+        """Write and show several pictures, one under the other."""
+        for picture in pictures:
+            self.picture(picture)
+
     def table(
         self, name: str, frame: pd.DataFrame, caption: str, *, formats: Formats | None = None
     ) -> None:

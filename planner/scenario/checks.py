@@ -44,7 +44,7 @@ KEYS_OF_KIND: Final[Mapping[str, frozenset[str]]] = {
     "instalments": _OF_LOAN,
     "lease": _OF_LEASE,
 }
-_OF_PRINTER: Final = (
+OF_PRINTER: Final = (
     "power",
     "printer_power",
     "dryer_power",
@@ -147,7 +147,7 @@ def _equipment(document: Document, at: int, equipment: Mapping[str, Any]) -> Ite
 
 def _prints(equipment: Mapping[str, Any]) -> bool:
     """Whether a set has a printer, going by its keys."""
-    return any(key in equipment for key in ("print_speed", *_OF_PRINTER))
+    return any(key in equipment for key in ("print_speed", *OF_PRINTER))
 
 
 def _powers(document: Document, base: Path, equipment: Mapping[str, Any]) -> Iterator[Fault]:

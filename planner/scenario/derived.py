@@ -18,4 +18,5 @@ WEAR_MONTHS: Final = 24.0  # month
 REPAIRS_SHARE_A_YEAR: Final = 0.06  # of the price, after the warranty
 DOWN_DAYS_COVERED: Final = 3.0  # day/year
 DOWN_DAYS_UNCOVERED: Final = 6.0  # day/year
+PRICE_LIST_QUANTITIES: Final = (1, 6, 12, 24, 48, 96)  # piece/order
 LOAN_DOWN_PAYMENT: Final = 0.20  # of what a loan covers

@@ -25,7 +25,7 @@ class Later:
     until: str
 
 
-def default(written: str | float | tuple[float, ...]) -> Any:
+def default(written: str | float) -> Any:
     """A default as a user would write it; the schema reads it like what a user writes."""
     return written
 

@@ -15,6 +15,7 @@ from planner.scenario.derived import (
     IDLE_SHARE,
     LOAN_DOWN_PAYMENT,
     PRACTICE_AREA,
+    PRICE_LIST_QUANTITIES,
     REPAIRS_SHARE_A_YEAR,
     START_UP_SHARE,
     SUPPLIES_SHARE_A_YEAR,
@@ -34,7 +35,6 @@ _NOT_OF_THE_PLAN: Final = (
     "prepared_by",
     "locale",
     "units",
-    "price_list.quantities",
     "selling.minimum_order",
 )
 
@@ -132,6 +132,8 @@ def _derived(scenario: Scenario) -> Iterator[str]:
         if offer.kind in ("loan", "instalments") and offer.down_payment is None:
             key = f"financing.{quoted_name(offer.name or '')}.down_payment"
             yield f"{key}: {_percent(LOAN_DOWN_PAYMENT)} of what the loan covers"
+    if scenario.price_list.quantities is None:
+        yield f"price_list.quantities: {', '.join(map(str, PRICE_LIST_QUANTITIES))}"
     if scenario.conditions.pays_back_within is None:
         yield f"conditions.pays_back_within: the horizon, {scenario.horizon.written}"
 

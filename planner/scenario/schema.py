@@ -342,16 +342,11 @@ class PriceList(Table):
     """Sizes and quantities of the price list; without sizes, those of the products."""
 
     sizes: Annotated[tuple[Rectangle, ...], BeforeValidator(some)] | None = None
-    quantities: Annotated[tuple[Count, ...], BeforeValidator(some)] = default(
-        (1, 6, 12, 24, 48, 96)
-    )
+    quantities: Annotated[tuple[Count, ...], BeforeValidator(some)] | None = None
 
 
 class OrderLine(Table):
-    """Equal pieces of an order: those of a product, or others with prints of their own.
-
-    ``design`` names a test print whose own rates hold; ``new_designs`` are to be drawn.
-    """
+    """Equal pieces of an order, a product's or others; ``design`` names a test print."""
 
     product: Text | None = None
     pieces: Count
@@ -368,10 +363,7 @@ class OrderLine(Table):
 
 
 class Order(Table):
-    """A single order to be costed and priced; it does not enter the plan.
-
-    ``price`` is what the customer offers for the whole order.
-    """
+    """A single order to be costed; ``price`` is what the customer offers for all of it."""
 
     name: Text
     lines: Annotated[tuple[OrderLine, ...], BeforeValidator(some)]

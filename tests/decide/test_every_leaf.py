@@ -17,40 +17,44 @@ from planner.scenario.tree import inputs
 from planner.usage.materials import rate_estimates
 from planner.usage.test_prints import measured_rates
 
-COUNTS = {"quantity", "pieces_per_order", "presses", "count", "copies", "colours",
-          "advance_payments"}  # fmt: skip
+COUNTS = {"quantity", "pieces_per_order", "presses", "count", "copies", "colours", "machines",
+          "advance_payments", "pieces", "new_designs"}  # fmt: skip
 
 # ---------------------------------------------------------------- exceptions: end of key, reason
-ORDERS = "read, not yet used: the price of single orders"
 RISK = "read, not yet used: the chance of payback"
 PEOPLE = "people are the bottleneck, not the hours that machines are open"
+NO_PRESS = "the press is not the bottleneck, and no voltage is given"
+NOT_BEST = "the press is not the bottleneck, and current is that of the set spoken of"
+NO_ORDER = "1 is less than any order costs"
+NO_PRINTER = "the set prints nothing"
+ALONE = 'equipment."Press alone, transfers bought in"'
 ROWS = "as many prints fit across the film"
 NO_LAW = "no failure law is given: a share of the price stands in its place"
 BY_PICTURE = "transfers are bought by picture area, not by the sheet"
 
 EVERYWHERE = {
-    "selling.minimum_order": ORDERS,
     "ink.long_stop.after": "a week off stays longer than that",
-    "presses": "the press is not the bottleneck",
     "film.margin": ROWS,
 }
 HERE = {
     "larkspur-lane": {
         "shop.open_hours": PEOPLE,
-        "selling.rush.share": ORDERS,
-        "selling.rush.extra": ORDERS,
         "conditions.chance_of_payback.within": RISK,
         "conditions.chance_of_payback.at_least": RISK,
         'shop.debts."Van".balance': "only the payments of present debts count",
     },
     "new-shop": {
         "shop.open_hours": PEOPLE,
+        "presses": NO_PRESS,
+        "selling.minimum_order": NO_ORDER,
         "shop.owner_draw": "the shop's cash flow is not stated, so neither is what is left of it",
         "growth.buy_in": "no transfers are bought in",
         "life": "no item ends its life before the horizon, no part its printed area before its age",
     },
     "shortest": {
         "shop.open_hours": PEOPLE,
+        "presses": NO_PRESS,
+        "selling.minimum_order": NO_ORDER,
         "today.sheet_width": BY_PICTURE,
         "today.sheet_gap": BY_PICTURE,
         "today.orders": "delivery costs nothing and no price breaks stand",
@@ -58,6 +62,16 @@ HERE = {
         "deductible": NO_LAW,
     },
     "two-widths": {
+        "selling.minimum_order": NO_ORDER,
+        '"60 cm printer and shaker dryer".presses': NOT_BEST,
+        '"Two 30 cm printers, two small dryers".presses': NOT_BEST,
+        f"{ALONE}.presses": NOT_BEST,
+        f"{ALONE}.machines": NO_PRINTER,
+        f"{ALONE}.dryer_warm_up": NO_PRINTER,
+        f"{ALONE}.dryer_on": NO_PRINTER,
+        f"{ALONE}.age": "its failures come at a constant rate",
+        f"{ALONE}.repairs.down_days_covered": "days down stop what is printed",
+        f"{ALONE}.repairs.down_days_uncovered": "days down stop what is printed",
         "today.sheet_width": BY_PICTURE,
         "today.sheet_gap": BY_PICTURE,
         '"60 cm printer and shaker dryer".dryer_speed': "the dryer is kept on longer than it runs",
@@ -144,6 +158,13 @@ def test_every_input_moves_a_figure(name):
     assert stuck == {}
 
 
+def same(one, other):
+    """Whether two figures are the same but for rounding."""
+    if isinstance(one, float) and isinstance(other, float):
+        return math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-9)
+    return one == other
+
+
 @pytest.mark.parametrize("name", SHIPPED)
 def test_every_exception_really_changes_nothing(name):
     # all at once: were one of them to act, some figure would move
@@ -151,7 +172,7 @@ def test_every_exception_really_changes_nothing(name):
     still = [leaf for leaf in leaves(name) if is_exception(leaf, ends)]
     values = Values({leaf.key: moved(leaf) for leaf in still})
     before, after = numbers(shipped_answer(name)), numbers(answer(shipped(name), values))
-    assert {path for path, value in before.items() if value != after.get(path)} == set()
+    assert {path for path, value in before.items() if not same(value, after.get(path))} == set()
 
 
 @pytest.mark.parametrize("name", SHIPPED)

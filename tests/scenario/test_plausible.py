@@ -13,6 +13,7 @@ READS = {key.path: key.reads for key in keys() if key.reads is not None}
 OF_THE_SHOP = {
     "products.needs_machine",
     "shop.season",
+    "products.season",
     "shop.cash_at_start",
     "shop.cash_flow_before",
     "shop.owner_draw",
@@ -20,7 +21,13 @@ OF_THE_SHOP = {
     "shop.debts.payment",
     "conditions.cash_never_below",
 }
-SIZES = {"film.roll", "equipment.film.roll", "products.prints"}
+SIZES = {
+    "film.roll",
+    "equipment.film.roll",
+    "products.prints",
+    "price_list.sizes",
+    "orders.lines.prints",
+}
 # Written as one value or measured, so that the schema holds no number under the path.
 WITHOUT_READS = {
     *(f"{size}.{side}" for size in SIZES for side in ("width", "length")),

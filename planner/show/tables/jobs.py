@@ -10,7 +10,7 @@ import pandas as pd
 
 from planner.decide.answer import AnswerPage
 from planner.decide.job import Job, jobs
-from planner.decide.price_list import ListPrice, price_list
+from planner.decide.price_list import ListPrice, price_list, quantities
 from planner.show.words.common import numbers_of
 from planner.show.words.jobs import price_words, size_words
 
@@ -89,9 +89,9 @@ def price_list_table(page: AnswerPage) -> pd.DataFrame:
 
 def price_list_formats(page: AnswerPage) -> Formats:
     """Formats of the price list: rounded up to the smallest coin."""
-    numbers, values = numbers_of(page.scenario), page.case.values
-    quantities = [values.whole(one) for one in page.scenario.price_list.quantities]
-    columns = [_quantity(page, quantity) for quantity in quantities]
+    numbers = numbers_of(page.scenario)
+    listed = quantities(page.scenario, page.case.values)
+    columns = [_quantity(page, quantity) for quantity in listed]
     return dict.fromkeys(columns, lambda price: price_words(price, numbers))
 
 
