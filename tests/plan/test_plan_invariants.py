@@ -125,6 +125,8 @@ def test_all_money_times_k_is_all_money_times_k(name, k):
     before, after = numbers(shipped_answer(name)), numbers(answer(scenario, Values(amounts)))
     assert before.keys() == after.keys()
     for path, value in before.items():
+        if path.startswith("make_or_buy_by_price"):
+            continue  # its prices lie at the ends of a range, and only likely values were moved
         if isinstance(value, float):
             near = 1e-6 * max(1.0, abs(value))
             is_same = abs(after[path] - value) <= near
