@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -38,17 +39,24 @@ class Ledger:
 
     def total(self, *groups: Group) -> Array:
         """Sum of all lines of the groups, of every line where none is named (draws, months + 1)."""
-        wanted = [
-            flow for (group, _), flow in self.columns.items() if group in groups or not groups
-        ]
-        return np.asarray(sum(wanted, np.zeros((1, self.months + 1))))
+        return _sum([self._by_group[group] for group in groups or Group], self.months)
 
-    @property
+    @cached_property
+    def _by_group(self) -> Mapping[Group, Array]:
+        """The sum of each group's lines, worked out once."""
+        return {
+            wanted: _sum(
+                [flow for (group, _), flow in self.columns.items() if group is wanted], self.months
+            )
+            for wanted in Group
+        }
+
+    @cached_property
     def net(self) -> Array:
         """Sum of all lines (draws, months + 1)."""
         return self.total()
 
-    @property
+    @cached_property
     def before_end(self) -> Array:
         """All but what only the end of the horizon brings (draws, months + 1)."""
         return self.total(*(group for group in Group if group is not Group.END))
@@ -56,7 +64,7 @@ class Ledger:
     def line(self, name: str) -> Array:
         """All flows under one line's name (draws, months + 1)."""
         wanted = [flow for (_, line), flow in self.columns.items() if line == name]
-        return np.asarray(sum(wanted, np.zeros((1, self.months + 1))))
+        return _sum(wanted, self.months)
 
     def frame(self, draw: int = 0) -> pd.DataFrame:
         """One draw as a table: a row a month, a column a line, then net and cumulative."""
@@ -71,6 +79,14 @@ class Ledger:
         frame["net"] = net
         frame["cumulative"] = np.cumsum(net)
         return frame
+
+
+def _sum(flows: Sequence[Array], months: int) -> Array:
+    """The sum of columns; those with one row are added first, for they are cheap."""
+    total = np.zeros((1, months + 1))
+    for flow in sorted(flows, key=len):
+        total = np.add(total, flow, out=total) if len(total) == len(flow) else total + flow
+    return total
 
 
 def monthly(flows: Number, *, months: int) -> Array:

@@ -98,9 +98,9 @@ class Evaluation:
 def evaluations(case: Case, wanted: tuple[Choice, ...] | None = None) -> Iterator[Evaluation]:
     """Evaluate choices, all of the scenario's where none are named."""
     wanted = choices(case.scenario) if wanted is None else wanted
-    sides: dict[tuple[str, str], tuple[Without, Without]] = {}
+    sides: dict[str, tuple[Without, Without]] = {}
     for own, own_today in zip(plans(case, wanted), plans(case.today(), wanted), strict=True):
-        key = own.choice.names[:2]
+        key = own.choice.equipment.name  # its press is all that counts without it
         if key not in sides:
             sides[key] = without(case, own.machine), without(case.today(), own.machine)
         yield Evaluation(case, own, own_today, *sides[key])

@@ -75,7 +75,7 @@ def added_capacity_factor(case: Case, machine: Machine) -> float:
     return _room(_stations(case, machine), _stations(case.today(), machine))
 
 
-def _stations(case: Case, machine: Machine) -> dict[str, Station]:
+def _stations(case: Case, machine: Machine) -> Mapping[str, Station]:
     setting = case.setting(machine, case.steady)
     return stations_for(setting, pieces_asked(setting))
 

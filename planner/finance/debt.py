@@ -1,6 +1,8 @@
 """The money that a way of paying moves, month by month."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -47,9 +49,8 @@ class DebtFlows:
         Rate of the loan, or implicit rate of the lease (draws,) [1/month]; NaN where none exists.
     payment_per_month : Array
         Regular payment with its tax (draws,) [money/month]; of a stepped loan the first.
-    annual_percentage_rate : Array
-        Nominal rate a year with fees counted as finance charge (draws,) [1/year], by the
-        unit-period method over the whole contract; NaN where none exists, as for cash.
+    solve_annual_rate : callable
+        Works out ``annual_percentage_rate``, which the flows themselves do not need.
     """
 
     proceeds: Array
@@ -66,7 +67,15 @@ class DebtFlows:
     lump_sums: Array
     rate: Array
     payment_per_month: Array
-    annual_percentage_rate: Array
+    solve_annual_rate: Callable[[], Array]
+
+    @cached_property
+    def annual_percentage_rate(self) -> Array:
+        """Nominal rate a year with fees counted as finance charge (draws,) [1/year].
+
+        By the unit-period method over the whole contract; NaN where none exists, as for cash.
+        """
+        return self.solve_annual_rate()
 
     @property
     def total(self) -> Array:
@@ -133,5 +142,5 @@ def no_debt(*, months: int, draws: int = 1) -> DebtFlows:
         lump_sums=zero,
         rate=none,
         payment_per_month=np.zeros(draws),
-        annual_percentage_rate=none,
+        solve_annual_rate=lambda: none,
     )

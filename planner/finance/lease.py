@@ -219,7 +219,7 @@ def lease_flows(
         lump_sums=zero - purchase * taxed,
         rate=rate,
         payment_per_month=payment * (1.0 + tax),
-        annual_percentage_rate=12.0 * _implicit_rate(terms, payment, price - fee, worth_at_end),
+        solve_annual_rate=lambda: 12.0 * _implicit_rate(terms, payment, price - fee, worth_at_end),
     )
 
 

@@ -179,7 +179,7 @@ def loan_flows(
         lump_sums=_fitted(lump, months),
         rate=rate,
         payment_per_month=payment,
-        annual_percentage_rate=12.0 * _rate_with_fee(due + lump, borrowed - fee),
+        solve_annual_rate=lambda: 12.0 * _rate_with_fee(due + lump, borrowed - fee),
     )
 
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from planner.scenario.estimates import Number
 from planner.shop import capacity, costs, labour, repairs, work
-from planner.shop.capacity import Station
 from planner.shop.machine import Setting
+from planner.shop.stations import Floor, Stations, added, overtime_worked, scaled
 from planner.shop.volume import Volume, area_and_hours, volume_of
 
 
@@ -26,7 +26,7 @@ class Operations:
     lines: Mapping[str, Number]
     hours: labour.Hours
     works: tuple[work.Work, ...]
-    stations: Mapping[str, Station]
+    stations: Stations
     served: Number
     overtime: Number
     area: Number
@@ -46,16 +46,37 @@ class Operations:
 
 def operations_with(setting: Setting) -> Operations:
     """A shop that owns the set: what it prints itself, and what it buys in beside."""
-    upsets = upsets_of(setting)
-    asked = pieces_asked(setting)
-    down = share_down(setting, upsets)
-    stations = stations_for(setting, [pieces * (1 - down) for pieces in asked])
-    served = (1 - down) * capacity.served_share(stations=stations) if setting.machine.count else 0.0
-    works = _works_with(setting, asked, served)
+    floor, upsets, asked = Floor(setting), upsets_of(setting), pieces_asked(setting)
+    full = floor.for_asked(asked)
+    down = _share_down(setting, upsets, full)
+    stations = scaled(full, 1 - down)
+    share = capacity.served_share(stations=stations) if setting.machine.count else 0.0
+    served, runs = (1 - down) * share, setting.calendar.running
+    wanted = [
+        work.unmade(asked=pieces, without=bought, served=served, calendar=setting.calendar)
+        for pieces, bought in zip(asked, floor.without, strict=True)
+    ]
+    made, more = scaled(stations, runs * share), floor.for_bought(wanted)
+    handled = _handled(made, more)
+    before = _works_without(floor)
+    works = tuple(
+        work.work_with(
+            asked=pieces,
+            before=other,
+            served=served,
+            bought=handled * buyable,
+            in_a_hurry=setting.machine.count > 0,
+            calendar=setting.calendar,
+        )
+        for pieces, other, buyable in zip(asked, before, wanted, strict=True)
+    )
+    overtime: Number = 0.0 * setting.calendar.weeks
+    if setting.scenario.shop.overtime is not None:
+        until = scaled(floor.for_without, (1 - runs) * _served_without(floor))
+        overtime = overtime_worked(added(added(made, scaled(more, handled)), until))
     volumes = _volumes(setting, works)
-    printed, hours = area_and_hours(setting, volumes, care=care_hours(setting))
-    overtime = _overtime(_stations_done(setting, works, care=care_hours(setting)))
-    days = setting.calendar.running * setting.calendar.open_days * (1 - down)
+    printed, hours = area_and_hours(setting, volumes, care=floor.care)
+    days = runs * setting.calendar.open_days * (1 - down)
     consumed = costs.consumption(setting, volumes, printed, days)
     sales = costs.sales_lines(setting, works)
     paid = {
@@ -73,7 +94,7 @@ def operations_with(setting: Setting) -> Operations:
         lines=sales | _paid_out(paid),
         hours=hours,
         works=works,
-        stations=_once_running(setting, stations),
+        stations=_once_running(floor, stations),
         served=served,
         overtime=overtime,
         area=printed,
@@ -83,10 +104,13 @@ def operations_with(setting: Setting) -> Operations:
 
 def operations_without(setting: Setting) -> Operations:
     """A shop that signs nothing and buys transfers in; people and press are the same."""
-    works = _works_without(setting)
+    floor = Floor(setting)
+    works = _works_without(floor)
     volumes = _volumes(setting, works)
     printed, hours = area_and_hours(setting, volumes, care=0.0)
-    overtime = _overtime(_stations_done(setting, works, care=0.0))
+    overtime: Number = 0.0 * setting.calendar.weeks
+    if setting.scenario.shop.overtime is not None:
+        overtime = overtime_worked(scaled(floor.for_without, _served_without(floor)))
     sales = costs.sales_lines(setting, works)
     nothing = 0.0 * setting.calendar.weeks
     unused = (*costs.MATERIAL_LINES[1:], *costs.KEEPING_LINES)
@@ -104,7 +128,7 @@ def operations_without(setting: Setting) -> Operations:
         lines=sales | _paid_out(paid),
         hours=hours,
         works=works,
-        stations=_handling(_stations(setting, care=0.0, bought=_pieces_without(setting))),
+        stations=floor.for_without,
         served=0.0,
         overtime=overtime,
         area=printed,
@@ -112,42 +136,36 @@ def operations_without(setting: Setting) -> Operations:
     )
 
 
-def _works_with(setting: Setting, asked: Sequence[Number], served: Number) -> tuple[work.Work, ...]:
-    """What is made, bought in and lost, product by product.
+def _handled(made: Stations, more: Stations) -> Number:
+    """Share of what the machine cannot make that is bought in.
 
-    What the machine cannot make is bought in as far as people and press have room beside what is
-    made: bought transfers are pressed, too.
+    Bought transfers are pressed, too: people and press take them as far as they have room beside
+    what is made.
     """
-    wanted = [
-        work.unmade(asked=pieces, without=bought, served=served, calendar=setting.calendar)
-        for pieces, bought in zip(asked, _pieces_without(setting), strict=True)
-    ]
-    made = [setting.calendar.running * served * pieces for pieces in asked]
-    beside = _stations(setting, care=care_hours(setting), made=made)
-    more = _handling(_stations(setting, care=0.0, bought=wanted))
-    handled = capacity.handled_share(
-        rooms={name: beside[name].room for name in more},
+    return capacity.handled_share(
+        rooms={name: made[name].room for name in more},
         hours={name: station.work for name, station in more.items()},
     )
-    return tuple(
-        work.work_with(
-            asked=pieces,
-            before=before,
-            served=served,
-            bought=handled * buyable,
-            in_a_hurry=setting.machine.count > 0,
-            calendar=setting.calendar,
-        )
-        for pieces, before, buyable in zip(asked, _works_without(setting), wanted, strict=True)
-    )
 
 
-def _works_without(setting: Setting) -> tuple[work.Work, ...]:
+def _served_without(floor: Floor) -> Number:
+    return capacity.served_share(stations=floor.for_without)
+
+
+def _works_without(floor: Floor) -> tuple[work.Work, ...]:
     """Transfers bought in as far as people and press serve them; the rest is lost."""
-    pieces = _pieces_without(setting)
-    stations = _handling(_stations(setting, care=0.0, bought=pieces))
-    served = capacity.served_share(stations=stations)
-    return tuple(work.work_without(pieces=each, served=served) for each in pieces)
+    served = _served_without(floor)
+    return tuple(work.work_without(pieces=each, served=served) for each in floor.without)
+
+
+def _once_running(floor: Floor, stations: Stations) -> Stations:
+    """The stations once the machine runs; until then those of the shop without it."""
+    runs = floor.setting.calendar.running
+    started = {
+        name: replace(one, fixed=runs * one.fixed, work=runs * one.work)
+        for name, one in stations.items()
+    }
+    return added(started, scaled(floor.for_without, 1 - runs))
 
 
 def _paid_out(paid: Mapping[str, Number]) -> dict[str, Number]:
@@ -167,19 +185,6 @@ def pieces_asked(setting: Setting) -> list[Number]:
     ]
 
 
-def _pieces_without(setting: Setting) -> list[Number]:
-    return [
-        work.pieces_bought_in(
-            product=product,
-            today=setting.scenario.today,
-            calendar=setting.calendar,
-            values=setting.values,
-            levers=setting.levers,
-        )
-        for product in setting.products
-    ]
-
-
 def _volumes(setting: Setting, works: Sequence[work.Work]) -> list[Volume]:
     return [
         volume_of(setting, product, done)
@@ -188,7 +193,18 @@ def _volumes(setting: Setting, works: Sequence[work.Work]) -> list[Volume]:
 
 
 def upsets_of(setting: Setting) -> repairs.Upsets:
-    """Mean repairs and days down of each month."""
+    """Repairs and days down of each month: drawn where the setting has chances, else their mean."""
+    if setting.chances is not None and not setting.calendar.is_steady:
+        drawn = repairs.drawn_repairs(
+            equipment=setting.equipment,
+            warranty=setting.machine.warranty,
+            machines=setting.machine.count,
+            calendar=setting.calendar,
+            values=setting.values,
+            chances=setting.chances,
+        )
+        if drawn is not None:
+            return drawn
     return repairs.expected_repairs(
         equipment=setting.equipment,
         warranty=setting.machine.warranty,
@@ -203,157 +219,26 @@ def upsets_of(setting: Setting) -> repairs.Upsets:
 
 def share_down(setting: Setting, upsets: repairs.Upsets) -> Number:
     """Share of each month's area that falls out on days down [-]; 0 in a set that only presses."""
-    machine, calendar = setting.machine, setting.calendar
-    if machine.count == 0:
+    return _share_down(setting, upsets, Floor(setting).for_asked(pieces_asked(setting)))
+
+
+def _share_down(setting: Setting, upsets: repairs.Upsets, full: Stations) -> Number:
+    count, calendar = setting.machine.count, setting.calendar
+    if count == 0:
         return 0.0 * calendar.open_days
-    use: Number = 1.0
-    if machine.count > 1:
-        full = stations_for(setting, pieces_asked(setting))
-        use = np.maximum(full["printer"].use, full["dryer"].use)
     return capacity.share_down(
         down_days=upsets.down_days * setting.levers.down,
         open_days=calendar.open_days,
-        machines=machine.count,
-        use=use,
+        machines=count,
+        use=np.maximum(full["printer"].use, full["dryer"].use) if count > 1 else 1.0,
     )
 
 
 def care_hours(setting: Setting) -> Number:
     """Daily, weekly and long-stop care of the machines [hour a month]."""
-    scenario = setting.scenario
-    return labour.care_hours(
-        labour=scenario.labour,
-        long_stop=setting.values(scenario.ink.long_stop.time),
-        machines=setting.machine.count,
-        calendar=setting.calendar,
-        values=setting.values,
-    )
+    return Floor(setting).care
 
 
-def stations_for(setting: Setting, pieces: Sequence[Number]) -> dict[str, Station]:
-    """Hours of each station if all these pieces were made.
-
-    Where nothing is printed, those of the pieces that bought-in transfers could serve.
-    """
-    if setting.machine.count == 0:
-        could = zip(pieces, _pieces_without(setting), strict=True)
-        bought = [np.minimum(asked, without) for asked, without in could]
-        return _handling(_stations(setting, care=0.0, bought=bought))
-    return _stations(setting, care=care_hours(setting), made=pieces)
-
-
-def _once_running(setting: Setting, stations: Mapping[str, Station]) -> dict[str, Station]:
-    """The stations once the machine runs; until then those of the shop without it."""
-    runs = setting.calendar.running
-    before = _stations(setting, care=0.0, bought=_pieces_without(setting))
-    return {
-        name: replace(
-            station,
-            fixed=runs * station.fixed,
-            work=runs * station.work + (1 - runs) * before[name].work,
-        )
-        for name, station in stations.items()
-    }
-
-
-def _stations(
-    setting: Setting,
-    *,
-    care: Number,
-    made: Sequence[Number] = (),
-    bought: Sequence[Number] = (),
-) -> dict[str, Station]:
-    """Hours of each station for pieces made and bought; overtime lengthens the hours of all."""
-    shop, machine, values = setting.scenario.shop, setting.machine, setting.values
-    weeks, efficiency = setting.calendar.weeks, values(shop.efficiency)
-    open_hours = values(shop.open_hours) * setting.calendar.open_days * efficiency
-    people = values(shop.staff_hours) * weeks * efficiency
-    overtime = values(shop.overtime.hours) * weeks * efficiency if shop.overtime else 0.0 * weeks
-    busy = _hours(setting, made, work.work_made) + _hours(setting, bought, work.work_without)
-
-    def station(work: Number, usual: Number, fixed: Number = 0.0, count: int = 1) -> Station:
-        return Station(
-            fixed=fixed,
-            work=work,
-            available=count * (usual + overtime),
-            overtime=count * overtime,
-            count=count,
-        )
-
-    several = max(1, machine.count)
-    return {
-        "printer": station(busy.printer, open_hours, count=several),
-        "dryer": station(busy.dryer, open_hours, count=several),
-        "press": station(busy.press, open_hours),
-        "people": station(busy.people, people, fixed=care),
-    }
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Busy:
-    """Hours of work at each station [hour a month]."""
-
-    printer: Number = 0.0
-    dryer: Number = 0.0
-    press: Number = 0.0
-    people: Number = 0.0
-
-    def __add__(self, other: _Busy) -> _Busy:
-        return _Busy(
-            printer=self.printer + other.printer,
-            dryer=self.dryer + other.dryer,
-            press=self.press + other.press,
-            people=self.people + other.people,
-        )
-
-    def __mul__(self, pieces: Number) -> _Busy:
-        return _Busy(
-            printer=self.printer * pieces,
-            dryer=self.dryer * pieces,
-            press=self.press * pieces,
-            people=self.people * pieces,
-        )
-
-
-def _hours(setting: Setting, pieces: Sequence[Number], done: Callable[..., work.Work]) -> _Busy:
-    """Hours of all pieces: those of one piece of each product times its number."""
-    total = _Busy()
-    for at, number in enumerate(pieces):
-        total = total + _hours_of_one(setting.alone(at), done(pieces=1.0)) * number
-    return total
-
-
-def _hours_of_one(alone: Setting, done: work.Work) -> _Busy:
-    values, machine = alone.values, alone.machine
-    printed, hours = area_and_hours(alone, _volumes(alone, [done]), care=0.0)
-    return _Busy(
-        printer=machine.printing_hours(printed, values),
-        dryer=machine.drying_hours(printed, values),
-        press=hours.pressing / values.whole(alone.equipment.presses),
-        people=hours.total,
-    )
-
-
-def _handling(stations: Mapping[str, Station]) -> dict[str, Station]:
-    """The stations that bought-in transfers need as well."""
-    return {name: stations[name] for name in ("press", "people")}
-
-
-def _stations_done(
-    setting: Setting, works: Sequence[work.Work], *, care: Number
-) -> dict[str, Station]:
-    """Hours of each station for the work that is really done."""
-    return _stations(
-        setting,
-        care=care,
-        made=[done.made for done in works],
-        bought=[done.bought + done.hurried for done in works],
-    )
-
-
-def _overtime(stations: Mapping[str, Station]) -> Number:
-    """Hours that the shop works beyond its usual ones: those of the station that needs most."""
-    worked: Number = 0.0
-    for station in stations.values():
-        worked = np.maximum(worked, station.overtime_worked)
-    return worked
+def stations_for(setting: Setting, pieces: Sequence[Number]) -> Stations:
+    """Hours of each station if all these pieces were made; see ``Floor.for_asked``."""
+    return Floor(setting).for_asked(pieces)

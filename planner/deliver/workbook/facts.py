@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -105,7 +105,7 @@ class Side:
         return np.atleast_2d(share_down(self.setting, self.upsets))
 
     @cached_property
-    def stations(self) -> dict[str, Station]:
+    def stations(self) -> Mapping[str, Station]:
         """Hours of each station if all that is asked for were made, on the days up."""
         return stations_for(self.setting, [pieces * (1 - self.down) for pieces in self.asked])
 
