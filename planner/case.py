@@ -10,6 +10,7 @@ from planner.scenario.estimates import Number, Values
 from planner.scenario.schema import Equipment, Financing, Scenario, Warranty
 from planner.shop.calendar import Calendar, Levers, plan_calendar, steady_calendar
 from planner.shop.machine import Machine, Setting
+from planner.shop.repairs import Chances
 
 CASH: Final = Financing.model_validate({"kind": "cash", "name": "Cash"})
 
@@ -52,12 +53,14 @@ def choices(scenario: Scenario) -> tuple[Choice, ...]:
 class Case:
     """A scenario with the values of one evaluation: the likely ones, or draws of them.
 
-    ``levers`` move volume, added work or selling prices as a whole.
+    ``levers`` move volume, added work or selling prices as a whole; ``chances`` decide on failures
+    where they are drawn.
     """
 
     scenario: Scenario
     values: Values = field(default_factory=Values)
     levers: Levers = field(default_factory=Levers)
+    chances: Chances | None = None
 
     @cached_property
     def calendar(self) -> Calendar:
@@ -87,6 +90,7 @@ class Case:
             calendar=calendar,
             values=self.values,
             levers=self.levers,
+            chances=self.chances,
         )
 
     def moved(self, **levers: Number) -> Case:

@@ -26,19 +26,24 @@ class Cash:
 
 
 def cash(evaluation: Evaluation) -> Cash:
-    """Balance at signing and at month ends: cash at start and the whole plan against today.
+    """Balance at signing and at month ends, its lowest point, and the most money that is in."""
+    balance = balance_by_month(evaluation)[0]
+    month = int(np.argmin(balance))
+    own = running_total(evaluation.whole.before_end_financed)[0]
+    return Cash(balance, float(balance[month]), month, float(own.min()))
+
+
+def balance_by_month(evaluation: Evaluation) -> Array:
+    """Cash at start and the whole plan against today (draws, months + 1) [money].
 
     Where the scenario states the shop's cash flow, the rest of the shop flows in evenly, less the
     owner's draw and the payments on present debts. What only the end brings is left out.
     """
     case, shop = evaluation.case, evaluation.case.scenario.shop
-    own = running_total(evaluation.whole.before_end_financed)[0]
-    balance = case.values.scalar(shop.cash_at_start) + own
-    if shop.cash_flow_before is not None:
-        a_month = case.values.scalar(shop.cash_flow_before) / 12
-        if shop.owner_draw is not None:
-            a_month -= case.values.scalar(shop.owner_draw) / 12
-        rest = a_month * np.arange(case.months + 1) - running_total(other_debts(case))[0]
-        balance = balance + rest
-    month = int(np.argmin(balance))
-    return Cash(balance, float(balance[month]), month, float(own.min()))
+    balance = case.values(shop.cash_at_start) + running_total(evaluation.whole.before_end_financed)
+    if shop.cash_flow_before is None:
+        return np.asarray(balance)
+    draw = case.values(shop.owner_draw) if shop.owner_draw is not None else 0.0
+    a_month = (case.values(shop.cash_flow_before) - draw) / 12
+    months = np.arange(case.months + 1)
+    return np.asarray(balance + a_month * months - running_total(other_debts(case)))

@@ -9,7 +9,7 @@ from typing import Literal
 from planner.case import Case
 from planner.decide.figures import Figures, headline_payback
 
-Unit = Literal["month", "money", "ratio"]
+Unit = Literal["month", "money", "ratio", "share"]
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from planner.decide.evaluation import AGAINST_BUYING_IN, Comparison, Evaluation
 from planner.finance.cover import debt_service_cover
 from planner.finance.series import Ratios
 from planner.ledger import Group
-from planner.scenario.estimates import Array
+from planner.scenario.estimates import Array, Number
 
 Years = tuple[float | None, ...]
 
@@ -60,8 +60,8 @@ class Measured:
     (1, months + 1).
     """
 
-    before: float
-    draw: float
+    before: Number
+    draw: Number
     payments: Array
 
     def cover(self, flows: Array, *, draw: bool) -> Ratios:
@@ -85,8 +85,8 @@ def measured(evaluation: Evaluation) -> Measured:
     shop = case.scenario.shop
     if shop.cash_flow_before is None:
         return _project(service)
-    draw = case.values.scalar(shop.owner_draw) if shop.owner_draw else 0.0
-    before = case.values.scalar(shop.cash_flow_before)
+    draw = case.values(shop.owner_draw) if shop.owner_draw else 0.0
+    before = case.values(shop.cash_flow_before)
     return Measured(before / 12, draw / 12, service + other_debts(case))
 
 
@@ -122,11 +122,25 @@ def _shop(evaluation: Evaluation) -> dict[str, ShopCover] | None:
 
 def other_debts(case: Case) -> Array:
     """Payments on the shop's present debts, each to the month of its end (1, months + 1)."""
-    payments = np.zeros((1, case.months + 1))
+    payments: Number = np.zeros((1, case.months + 1))
     for debt in case.scenario.shop.debts:
         last = debt.ends.since(case.scenario.start) + 1
-        payments[:, 1 : max(1, min(last, case.months) + 1)] += case.values.scalar(debt.payment)
-    return payments
+        due = np.zeros((1, case.months + 1))
+        due[:, 1 : max(1, min(last, case.months) + 1)] = 1.0
+        payments = payments + due * case.values(debt.payment)
+    return np.asarray(payments)
+
+
+def headline_cover(evaluation: Evaluation) -> Array:
+    """Cover of the plan against buying in by the lender's measure (draws, years) [-].
+
+    NaN in a year without payments.
+    """
+    whole, headline = measured(evaluation), evaluation.headline
+    if evaluation.case.scenario.shop.cash_flow_before is None:
+        return whole.cover(cash_flow(headline, taxed=True), draw=False).value
+    taxed = evaluation.case.scenario.lender.measures != "before tax"
+    return whole.cover(cash_flow(headline, taxed=taxed), draw=taxed).value
 
 
 def _lowest(

@@ -12,6 +12,7 @@ from typing import Any, Final
 from pydantic import ValidationError
 
 from planner.scenario.checks import cross_faults
+from planner.scenario.correlated import together_faults
 from planner.scenario.csv_sheet import is_beside, read_test_prints
 from planner.scenario.document import Document, changed, parse
 from planner.scenario.faults import Fault, ScenarioError
@@ -46,7 +47,10 @@ def load(path: str | Path, *, changes: Mapping[str, Any] | None = None) -> Scena
     faults.extend(_designs(document, prints))
     if faults or scenario is None:
         raise ScenarioError(faults)
-    return keyed(scenario.model_copy(update={"prints": prints}))
+    whole = keyed(scenario.model_copy(update={"prints": prints}))
+    if faults := list(together_faults(document, whole)):
+        raise ScenarioError(faults)
+    return whole
 
 
 def _with(document: Document, changes: Mapping[str, Any], faults: list[Fault]) -> Document:

@@ -660,6 +660,15 @@ class TestPrint(Table):
     artwork: Text | None = None
 
 
+class Together(Table):
+    """Inputs that move together: rank correlation of each with each of the others."""
+
+    inputs: Annotated[tuple[Text, ...], BeforeValidator(some)]
+    rank_correlation: Annotated[
+        Estimate, Reads(unit="", plain=True, single=True, at_least=-1.0, at_most=1.0)
+    ]
+
+
 class Scenario(Table):
     """Everything known about one shop's decision."""
 
@@ -693,6 +702,7 @@ class Scenario(Table):
     equipment: Annotated[tuple[Equipment, ...], BeforeValidator(some)]
     financing: Annotated[tuple[Financing, ...], BeforeValidator(listed)] = ()
     tax: Tax | None = None
+    together: Annotated[tuple[Together, ...], BeforeValidator(listed)] = ()
     lender: Lender = Lender()
     conditions: Conditions = Conditions()
     prints: tuple[TestPrint, ...] = Field(default=(), exclude=True)

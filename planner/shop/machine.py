@@ -8,6 +8,7 @@ from planner.scenario.estimates import Estimate, Number, Values
 from planner.scenario.schema import Equipment, Film, Product, Scenario, Warranty
 from planner.shop import upkeep, work
 from planner.shop.calendar import Calendar, Levers
+from planner.shop.repairs import Chances
 from planner.usage.materials import PieceUse, Rates, bought_area, film_of, piece_use, rates
 from planner.usage.test_prints import measured_rates
 
@@ -75,13 +76,17 @@ def _bought(scenario: Scenario, product: Product, values: Values) -> float:
 
 @dataclass(frozen=True, kw_only=True)
 class Setting:
-    """A machine in a shop over some months, with the values and levers of one evaluation."""
+    """A machine in a shop over some months, with the values and levers of one evaluation.
+
+    With ``chances`` failures fall as drawn, else at their mean.
+    """
 
     scenario: Scenario
     machine: Machine
     calendar: Calendar
     values: Values
     levers: Levers
+    chances: Chances | None = None
 
     def alone(self, at: int) -> Setting:
         """The same setting with one of its products."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -13,7 +14,10 @@ from planner.scenario.derived import (
 )
 from planner.scenario.estimates import Array, Number, Values
 from planner.scenario.schema import Equipment, Warranty
+from planner.scenario.shapes import value_at
 from planner.shop.calendar import Calendar
+
+MOST_FAILURES: Final = 1000  # in a month; a scenario allows 100 in the first year
 
 
 def expected_failures(*, in_first_year: Number, wear: Number, age: Number) -> Number:
@@ -75,6 +79,77 @@ def expected_repairs(
     )
 
 
+@dataclass(frozen=True, kw_only=True)
+class Chances:
+    """Uniform numbers that decide on failures, the same whenever they are asked for.
+
+    ``cases`` rows of ``months`` columns each, drawn from ``seed``: one choice and another see the
+    same luck.
+    """
+
+    cases: int
+    months: int
+    seed: tuple[int, ...]
+
+    def numbers(self, *what: int) -> Array:
+        """Uniform numbers from 0 to 1 (cases, months), one set for each question asked."""
+        generator = np.random.default_rng((*self.seed, *what))
+        return generator.random((self.cases, self.months))
+
+
+def poisson_at(*, mean: Number, probability: Array) -> Array:
+    """Number of events below which a share of cases lies, for a Poisson mean.
+
+    Parameters
+    ----------
+    mean : float or array
+        Expected number [-], ≥ 0.
+    probability : Array
+        Shares of cases [-], from 0 to below 1.
+    """
+    count = np.zeros(np.broadcast_shapes(np.shape(mean), np.shape(probability)))
+    term = np.exp(-np.asarray(mean, dtype=float)) * np.ones_like(count)
+    reached = term.copy()
+    number = 0
+    while (beyond := probability > reached).any() and number < MOST_FAILURES:
+        number += 1
+        count += beyond
+        term = term * mean / number
+        reached += term
+    return count
+
+
+def drawn_repairs(
+    *,
+    equipment: Equipment,
+    warranty: Warranty,
+    machines: int,
+    calendar: Calendar,
+    values: Values,
+    chances: Chances,
+) -> Upsets | None:
+    """Repairs as they fall: how many a month, what each costs, how long it takes.
+
+    None where no law of failures is given; their mean then stands in every case.
+    """
+    law = equipment.repairs
+    if law is None:
+        return None
+    covered = calendar.age <= values.scalar(warranty.term)
+    expected = max(1, machines) * _failures(equipment, calendar.age, values) * calendar.running
+    count = poisson_at(mean=expected, probability=chances.numbers(0))
+    cost, days = np.asarray(values(warranty.deductible) * count * covered), np.zeros_like(count)
+    for number in range(int(count.max(initial=0.0))):
+        falls = count > number
+        paid, lasts = chances.numbers(1, number), chances.numbers(2, number)
+        for under, of_days in ((True, law.down_days_covered), (False, law.down_days_uncovered)):
+            here = falls & (covered == under)
+            days[here] += value_at(of_days, lasts[here])
+            if not under:
+                cost[here] += value_at(law.cost, paid[here])
+    return Upsets(cost=cost, down_days=days / max(1, machines))
+
+
 def _mean(by_month: Number, horizon: int) -> Number:
     return np.asarray(np.sum(by_month, axis=-1, keepdims=True) / horizon)
 
@@ -94,12 +169,18 @@ def _by_age(
             cost=np.where(covered, 0.0, REPAIRS_SHARE_A_YEAR / 12 * price),
             down_days=np.where(covered, DOWN_DAYS_COVERED, DOWN_DAYS_UNCOVERED) / 12,
         )
-    at_start = values.scalar(equipment.age)
-    end, begin = (months + at_start) / 12, (np.maximum(months - 1, 0) + at_start) / 12
-    first_year, wear = values(repairs.in_first_year), values(repairs.wear)
-    failures = expected_failures(in_first_year=first_year, wear=wear, age=end) - expected_failures(
-        in_first_year=first_year, wear=wear, age=begin
-    )
+    failures = _failures(equipment, months, values)
     each = np.where(covered, values(warranty.deductible), values(repairs.cost))
     days = np.where(covered, values(repairs.down_days_covered), values(repairs.down_days_uncovered))
     return Upsets(cost=machines * failures * each, down_days=failures * days)
+
+
+def _failures(equipment: Equipment, months: Array, values: Values) -> Number:
+    """Failures expected of one machine in each month of its age here [-]."""
+    law = equipment.repairs
+    assert law is not None
+    at_start = values.scalar(equipment.age)
+    end, begin = (months + at_start) / 12, (np.maximum(months - 1, 0) + at_start) / 12
+    first_year, wear = values(law.in_first_year), values(law.wear)
+    later = expected_failures(in_first_year=first_year, wear=wear, age=end)
+    return later - expected_failures(in_first_year=first_year, wear=wear, age=begin)

@@ -14,6 +14,7 @@ OF_THE_SHOP = {
     "products.needs_machine",
     "shop.season",
     "products.season",
+    "together.rank_correlation",
     "shop.cash_at_start",
     "shop.cash_flow_before",
     "shop.owner_draw",

@@ -86,3 +86,5 @@ def _value(value: float, condition: Condition, numbers: Numbers) -> str:
             return numbers.money(value)
         case "ratio":
             return f"{value:.2f}"
+        case "share":
+            return numbers.percent(value)

@@ -1,0 +1,220 @@
+"""Everything that drawn cases say about a scenario's choices, in one frozen object."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from planner.case import Case, Choice
+from planner.decide.answer import Answered, AnswerPage
+from planner.decide.conditions import Condition, payback_limit
+from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
+from planner.decide.risk.draws import Slice, draws_to_make, slices
+from planner.decide.risk.explain import Explains, explained
+from planner.decide.risk.outcomes import Outcomes, outcomes
+from planner.decide.risk.spread import Share, Spread, band_of, share_of, spread_of
+from planner.decide.risk.uncertain import Uncertain, halved, uncertain_inputs
+from planner.scenario.estimates import Array, Estimate
+
+FEWEST_INPUTS: Final = 3  # with a range; with fewer no chance is stated
+
+
+@dataclass(frozen=True, eq=False)
+class ChoiceRisk:
+    """What may become of one choice.
+
+    Spreads by comparison; ``within`` the chance that the plan against buying in has paid back by
+    the end of the warranty, of the financing and of the horizon, and within the shop's limit.
+    ``cash_breaks`` by month and ``cover_breaks`` by year are chances that the bank balance or the
+    cover of debts lies under the limit then, each None where no limit stands or nothing is paid;
+    ``…_once`` that it does so at least once.
+    """
+
+    choice: Choice
+    payback: Mapping[str, Spread]
+    value: Mapping[str, Spread]
+    lowest_cash: Spread
+    lowest_cover: Spread | None
+    within: Mapping[str, Share]
+    cash_once: Share | None
+    cash_breaks: Array | None
+    cover_once: Share | None
+    cover_breaks: Array | None
+    conditions: tuple[Condition, ...]
+
+
+@dataclass(frozen=True)
+class Leading:
+    """The input that explains most, and what halving its range does to the chance of payback."""
+
+    estimate: Estimate
+    share: float
+    chance: Share
+    chance_halved: Share
+
+
+@dataclass(frozen=True, eq=False)
+class Risk:
+    """What many cases say; ``choices`` is empty where too few inputs have a range.
+
+    ``fan`` holds the percentiles of the cumulative flow of the plan against buying in by month,
+    before financing, of the choice spoken of [money]; ``cheapest_…`` how often each warranty or way
+    to pay for that set is worth most [-].
+    """
+
+    draws: int
+    seed: int
+    uncertain: tuple[Estimate, ...]
+    choices: tuple[ChoiceRisk, ...]
+    best: ChoiceRisk | None
+    fan: tuple[Array, Array, Array] | None
+    explains: tuple[Explains, ...]
+    leading: Leading | None
+    cheapest_warranty: Mapping[str, Share]
+    cheapest_financing: Mapping[str, Share]
+
+
+def risk(
+    page: AnswerPage, *, draws: int, seed: int, progress: Callable[[int], None] = lambda done: None
+) -> Risk:
+    """Draw cases of every choice; the same seed gives the same answer, to the last digit.
+
+    Parameters
+    ----------
+    draws : int
+        Cases wanted [-], at least 1.
+    seed : int
+        Which cases are drawn [-], at least 0.
+    """
+    case = page.case
+    uncertain = uncertain_inputs(case.scenario)
+    estimates = tuple(one.estimate for one in uncertain)
+    if len(uncertain) < FEWEST_INPUTS:
+        return Risk(0, seed, estimates, (), None, None, (), None, {}, {})
+    drawn = tuple(_slices(case, uncertain, draws, seed))
+    wanted = tuple(answered.choice for answered in page.choices)
+    found = outcomes(case, wanted, iter(drawn), progress=progress)
+    by_choice = {
+        one.choice.label: _choice_risk(case, one, found[one.choice.label]) for one in page.choices
+    }
+    best = page.best.choice
+    own = found[best.label]
+    explains = explained(uncertain, _drawn_values(uncertain, drawn), own.value[AGAINST_BUYING_IN])
+    return Risk(
+        draws=draws_to_make(draws),
+        seed=seed,
+        uncertain=estimates,
+        choices=tuple(by_choice.values()),
+        best=by_choice[best.label],
+        fan=band_of(own.total),
+        explains=explains,
+        leading=_leading(case, page.best, uncertain, explains, own, draws=draws, seed=seed),
+        cheapest_warranty=_cheapest(best, wanted, found, at=1),
+        cheapest_financing=_cheapest(best, wanted, found, at=2),
+    )
+
+
+def _slices(case: Case, uncertain: Sequence[Uncertain], draws: int, seed: int) -> Iterator[Slice]:
+    return slices(
+        case.scenario, uncertain, draws=draws, months=case.months, seed=seed, values=case.values
+    )
+
+
+def _drawn_values(uncertain: Sequence[Uncertain], drawn: Sequence[Slice]) -> list[Array]:
+    return [
+        np.concatenate([np.ravel(part.values.drawn[one.key]) for part in drawn])
+        for one in uncertain
+    ]
+
+
+def _choice_risk(case: Case, answered: Answered, found: Outcomes) -> ChoiceRisk:
+    replicate, months = found.replicate, found.payback[AGAINST_BUYING_IN]
+    has_cover = bool(np.isfinite(found.lowest_cover).any())
+    floor = case.scenario.conditions.cash_never_below
+    least = case.values.scalar(case.scenario.lender.debt_service_cover_at_least)
+    under = None if floor is None else found.balance < case.values.scalar(floor)
+    short = found.cover < least if has_cover else None
+    within = {
+        name: share_of(months <= limit, replicate)
+        for name, limit in _limits(case, answered).items()
+    }
+    return ChoiceRisk(
+        choice=answered.choice,
+        payback={name: spread_of(found.payback[name], replicate) for name in COMPARISONS},
+        value={name: spread_of(found.value[name], replicate) for name in COMPARISONS},
+        lowest_cash=spread_of(found.lowest_cash, replicate),
+        lowest_cover=spread_of(found.lowest_cover, replicate) if has_cover else None,
+        within=within,
+        cash_once=None if under is None else share_of(np.any(under, axis=1), replicate),
+        cash_breaks=None if under is None else under.mean(axis=0),
+        cover_once=None if short is None else share_of(np.any(short, axis=1), replicate),
+        cover_breaks=None if short is None else short.mean(axis=0),
+        conditions=(*answered.conditions, *_chance_asked(case, months, replicate)),
+    )
+
+
+def _limits(case: Case, answered: Answered) -> dict[str, float]:
+    """Months by which a payback is asked for; a financing without a term is left out."""
+    values, choice = case.values, answered.choice
+    runs_from = values.whole(case.scenario.runs_from)
+    limits = {"warranty": runs_from + values.scalar(choice.warranty.term)}
+    if choice.financing.term is not None:
+        limits["financing"] = values.scalar(choice.financing.term)
+    return limits | {"horizon": float(case.months), "limit": payback_limit(case)}
+
+
+def _chance_asked(case: Case, months: Array, replicate: Array) -> Iterator[Condition]:
+    """The shop's own condition on the chance of payback."""
+    asked = case.scenario.conditions.chance_of_payback
+    if asked is not None:
+        within, least = case.values.scalar(asked.within), case.values.scalar(asked.at_least)
+        chance = share_of(months <= within, replicate).share
+        name = f"chance of payback within {within:g} months at least"
+        yield Condition(name, chance >= least, chance, least, "share")
+
+
+def _leading(
+    case: Case,
+    best: Answered,
+    uncertain: Sequence[Uncertain],
+    explains: Sequence[Explains],
+    own: Outcomes,
+    *,
+    draws: int,
+    seed: int,
+) -> Leading:
+    """The chance of payback within the shop's limit, drawn anew with half the leading range."""
+    first, limit = explains[0], payback_limit(case)
+    narrower = [
+        halved(one, case.scenario) if one.key == first.estimate.key else one for one in uncertain
+    ]
+    again = outcomes(case, (best.choice,), _slices(case, narrower, draws, seed))
+    anew = again[best.choice.label]
+    return Leading(
+        estimate=first.estimate,
+        share=first.share,
+        chance=share_of(own.payback[AGAINST_BUYING_IN] <= limit, own.replicate),
+        chance_halved=share_of(anew.payback[AGAINST_BUYING_IN] <= limit, anew.replicate),
+    )
+
+
+def _cheapest(
+    best: Choice, wanted: Sequence[Choice], found: Mapping[str, Outcomes], *, at: int
+) -> dict[str, Share]:
+    """How often each of the choices that differ from the best in one name only is worth most."""
+    alike = [
+        choice
+        for choice in wanted
+        if all(
+            mine == yours or place == at
+            for place, (mine, yours) in enumerate(zip(choice.names, best.names, strict=True))
+        )
+    ]
+    values = np.stack([found[choice.label].value_financed for choice in alike])
+    most, replicate = values.argmax(axis=0), found[best.label].replicate
+    return {
+        choice.names[at]: share_of(most == place, replicate) for place, choice in enumerate(alike)
+    }

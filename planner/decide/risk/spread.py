@@ -1,0 +1,74 @@
+"""Shares and percentiles of drawn cases, with what sampling leaves open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.decide.risk.draws import REPLICATES
+from planner.scenario.estimates import Array
+
+LOW, MIDDLE, HIGH = 0.1, 0.5, 0.9  # 8 of 10 cases lie between the first and the last
+T_95: Final = 2.3646242510102993  # Student's t, 97.5 %, 7 degrees (REPLICATES - 1)
+
+
+@dataclass(frozen=True)
+class Share:
+    """A share of cases [-] and its standard error over independent scrambles [-]."""
+
+    share: float
+    error: float
+
+
+@dataclass(frozen=True)
+class Spread:
+    """The value below which 1, 5 and 9 of 10 cases lie, and the standard errors of these.
+
+    A value is infinite where so many cases do not reach it, such as a payback.
+    """
+
+    low: float
+    middle: float
+    high: float
+    low_error: float
+    middle_error: float
+    high_error: float
+
+
+def share_of(holds: NDArray[np.bool_], replicate: Array) -> Share:
+    """The share of cases in which something holds (cases,)."""
+    mean, error = _estimate(np.asarray(holds, dtype=float), replicate, lambda part: part.mean())
+    return Share(mean, error)
+
+
+def spread_of(values: Array, replicate: Array) -> Spread:
+    """Percentiles of a figure over all cases (cases,)."""
+    found = [_estimate(values, replicate, _at(share)) for share in (LOW, MIDDLE, HIGH)]
+    (low, low_error), (middle, middle_error), (high, high_error) = found
+    return Spread(low, middle, high, low_error, middle_error, high_error)
+
+
+def band_of(by_month: Array) -> tuple[Array, Array, Array]:
+    """The three percentiles of each column (months,)."""
+    low, middle, high = np.quantile(by_month, (LOW, MIDDLE, HIGH), axis=0)
+    return low, middle, high
+
+
+def _at(share: float) -> Callable[[Array], float]:
+    """A percentile that need not lie between two cases, so that it may be infinite."""
+    return lambda part: float(np.quantile(part, share, method="inverted_cdf"))
+
+
+def _estimate(
+    values: Array, replicate: Array, figure: Callable[[Array], float]
+) -> tuple[float, float]:
+    """A figure over all cases, and its standard error from the scatter of the replicates."""
+    each = np.array([figure(values[replicate == one]) for one in range(REPLICATES)])
+    whole = float(figure(values))
+    if not np.isfinite(each).all():
+        return whole, float("inf")
+    return whole, float(each.std(ddof=1) / np.sqrt(REPLICATES))
