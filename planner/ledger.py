@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -31,11 +31,13 @@ class Group(Enum):
 class Ledger:
     """Columns of shape (1 or draws, months + 1); month 0 is signing, money in is positive.
 
-    ``columns`` maps a group and a line's name to its flows [money].
+    ``columns`` maps a group and a line's name to its flows [money]; ``sums`` may hold those of
+    groups that another ledger has summed already.
     """
 
     columns: Mapping[tuple[Group, str], Array]
     months: int
+    sums: Mapping[Group, Array] = field(default_factory=dict)
 
     def total(self, *groups: Group) -> Array:
         """Sum of all lines of the groups, of every line where none is named (draws, months + 1)."""
@@ -45,11 +47,17 @@ class Ledger:
     def _by_group(self) -> Mapping[Group, Array]:
         """The sum of each group's lines, worked out once."""
         return {
-            wanted: _sum(
+            wanted: self.sums[wanted]
+            if wanted in self.sums
+            else _sum(
                 [flow for (group, _), flow in self.columns.items() if group is wanted], self.months
             )
             for wanted in Group
         }
+
+    def sums_of(self, *groups: Group) -> Mapping[Group, Array]:
+        """The sums of some groups, for another ledger that holds the same lines in them."""
+        return {group: self._by_group[group] for group in groups}
 
     @cached_property
     def net(self) -> Array:

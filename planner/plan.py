@@ -115,7 +115,9 @@ def _base(case: Case, choice: Choice, until: int | None = None) -> _Base:
         **_working_capital(operations, made, case),
         **_sold_at_end(paid, items, case),
     }
-    base = _Base(case, choice, made, operations, paid, items, columns, Ledger({}, case.months))
+    shared = Ledger(columns, case.months).sums_of(Group.RUNNING, Group.WORKING_CAPITAL)
+    empty = Ledger({}, case.months, shared)
+    base = _Base(case, choice, made, operations, paid, items, columns, empty)
     return replace(base, cash_ledger=_ledger(base, Payment(debt=no_debt(months=case.months))))
 
 
@@ -224,7 +226,8 @@ def _ledger(base: _Base, payment: Payment) -> Ledger:
                 printed=base.operations.area,
             ),
         )
-    return Ledger(columns, months)
+    shared = base.cash_ledger.sums_of(Group.RUNNING, Group.WORKING_CAPITAL)
+    return Ledger(columns, months, shared)
 
 
 def _financing(payment: Payment, months: int) -> Columns:

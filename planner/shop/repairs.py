@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
@@ -84,12 +84,13 @@ class Chances:
     """Uniform numbers that decide on failures, the same whenever they are asked for.
 
     ``cases`` rows of ``months`` columns each, drawn from ``seed``: one choice and another see the
-    same luck.
+    same luck. ``fallen`` keeps what was worked out for a set under a warranty.
     """
 
     cases: int
     months: int
     seed: tuple[int, ...]
+    fallen: dict[tuple[str, str], tuple[Values, Upsets]] = field(default_factory=dict, repr=False)
 
     def numbers(self, *what: int) -> Array:
         """Uniform numbers from 0 to 1 (cases, months), one set for each question asked."""
@@ -132,9 +133,12 @@ def drawn_repairs(
 
     None where no law of failures is given; their mean then stands in every case.
     """
-    law = equipment.repairs
+    law, key = equipment.repairs, (equipment.name, warranty.name)
     if law is None:
         return None
+    known = chances.fallen.get(key)
+    if known is not None and known[0] is values:  # the same case with and without added work
+        return known[1]
     covered = calendar.age <= values.scalar(warranty.term)
     expected = max(1, machines) * _failures(equipment, calendar.age, values) * calendar.running
     count = poisson_at(mean=expected, probability=chances.numbers(0))
@@ -147,7 +151,9 @@ def drawn_repairs(
             days[here] += value_at(of_days, lasts[here])
             if not under:
                 cost[here] += value_at(law.cost, paid[here])
-    return Upsets(cost=cost, down_days=days / max(1, machines))
+    fallen = Upsets(cost=cost, down_days=days / max(1, machines))
+    chances.fallen[key] = (values, fallen)
+    return fallen
 
 
 def _mean(by_month: Number, horizon: int) -> Number:
