@@ -162,10 +162,10 @@ def test_check_reports_all_faults_at_once_and_exits_2(own: Path):
     assert any("powder.price: must be a number and a unit" in line for line in lines)
 
 
-def test_check_lists_what_is_default_left_out_and_not_yet_used():
+def test_check_lists_what_is_default_and_left_out():
     done = planner("check", LONG)
     assert done.exit_code == 0
-    for title in ("can be used", "defaults in use:", "read, not yet used:"):
+    for title in ("can be used", "defaults in use:", "costs left out:"):
         assert title in done.stdout
 
 

@@ -27,7 +27,6 @@ from planner.deliver.month_document import (
     warranties_by_key,
 )
 from planner.scenario.notices import costs_left_out, defaults_in_words
-from planner.scenario.tree import unused_keys
 from planner.show.words import NOTHING_TO_COMPARE, first_sentence
 from planner.usage.print_doubts import every_doubt
 
@@ -253,8 +252,6 @@ def _notes(page: AnswerPage) -> Iterator[str]:
     for answered in page.choices:
         for key, reason in answered.figures.reasons.items():
             yield f"{answered.choice.label}: {key}: {reason}"
-    for key, until in unused_keys(page.scenario).items():
-        yield f"{key}: read, not yet used ({until})"
     yield from every_doubt(page.scenario)
 
 

@@ -52,8 +52,8 @@ class Front:
         Pages of the notebooks; the workbook, the lender's paper and the like; tables.
     pictures : sequence of FrontPicture
         Pictures that the front page holds itself.
-    defaults, left_out, unused_keys : sequence of str
-        Defaults in use, costs left out, and keys read that no figure uses yet.
+    defaults, left_out : sequence of str
+        Defaults in use and costs left out.
     """
 
     title: str
@@ -67,7 +67,6 @@ class Front:
     tables: Sequence[Link] = ()
     defaults: Sequence[str] = ()
     left_out: Sequence[str] = ()
-    unused_keys: Sequence[str] = ()
 
 
 def write_front(front: Front, to: Path) -> None:

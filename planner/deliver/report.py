@@ -13,7 +13,7 @@ from planner.deliver.document import figure_rows, figures_document
 from planner.deliver.files import csv_text, json_text
 from planner.scenario.notices import costs_left_out, defaults_in_words
 from planner.scenario.schema import Scenario
-from planner.scenario.tree import inputs, unused_keys
+from planner.scenario.tree import inputs
 from planner.show.numbers import Numbers
 from planner.show.words import (
     break_even_sentences,
@@ -123,7 +123,7 @@ def _notice_lines(scenario: Scenario) -> Iterator[str]:
 
 
 def check_lines(path: Path, scenario: Scenario) -> Iterator[str]:
-    """A scenario that can be used: what is doubtful, left out, default or not yet used."""
+    """A scenario that can be used: what is doubtful, left out or a default."""
     from planner.scenario.starter import starter_sentence
 
     given = [estimate for estimate in inputs(scenario) if estimate.basis != "default"]
@@ -134,7 +134,6 @@ def check_lines(path: Path, scenario: Scenario) -> Iterator[str]:
         ("doubtful", every_doubt(scenario)),
         ("costs left out", costs_left_out(scenario)),
         ("defaults in use", defaults_in_words(scenario)),
-        ("read, not yet used", [f"{k} ({why})" for k, why in unused_keys(scenario).items()]),
     ):
         if lines:
             yield f"  {title}:"

@@ -15,7 +15,6 @@ from planner.deliver.places import notebooks_folder
 from planner.deliver.suite import Outcome, SuiteResult, run_suite
 from planner.deliver.workbook import write_workbook
 from planner.scenario.notices import costs_left_out, defaults_in_words
-from planner.scenario.tree import unused_keys
 from planner.show.tables import all_inputs_table, choices_table, comparison_table
 from planner.show.words import CAUTIONS, findings, opening
 from planner.usage.print_doubts import every_doubt
@@ -115,7 +114,6 @@ def _front(page: AnswerPage, output_dir: Path, *, made: frozenset[str]) -> Front
         ],
         defaults=list(defaults_in_words(page.scenario)),
         left_out=list(costs_left_out(page.scenario)),
-        unused_keys=[f"{key} ({until})" for key, until in unused_keys(page.scenario).items()],
     )
 
 

@@ -9,7 +9,6 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
-from planner.scenario.kinds import Later
 from planner.scenario.reading import Reads
 from planner.scenario.schema import Scenario, Table
 
@@ -26,11 +25,6 @@ class Key:
     field: FieldInfo
     reads: Reads | None
     table: type[Table] | None
-
-    @property
-    def is_later(self) -> bool:
-        """Whether the key is read but does not act yet."""
-        return any(isinstance(mark, Later) for mark in self.field.metadata)
 
 
 def keys(model: type[Table] = Scenario, base: str = "") -> Iterator[Key]:

@@ -18,13 +18,6 @@ from planner.scenario.estimates import Estimate
 from planner.scenario.reading import Reads, fault
 
 
-@dataclass(frozen=True)
-class Later:
-    """Marks a key that is read and checked but does not act yet; says what will use it."""
-
-    until: str
-
-
 def default(written: str | float) -> Any:
     """A default as a user would write it; the schema reads it like what a user writes."""
     return written

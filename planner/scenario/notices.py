@@ -27,7 +27,7 @@ from planner.scenario.doubtful import doubts_about
 from planner.scenario.estimates import Estimate
 from planner.scenario.key_paths import quoted_name
 from planner.scenario.schema import Equipment, Financing, Item, Product, Scenario, Today, Warranty
-from planner.scenario.tree import Leaf, leaves, unused_keys
+from planner.scenario.tree import Leaf, leaves
 
 _NOT_OF_THE_PLAN: Final = (
     "title",
@@ -72,11 +72,6 @@ def costs_left_out(scenario: Scenario) -> tuple[str, ...]:
     return tuple(_left_out(scenario))
 
 
-def unused(scenario: Scenario) -> tuple[str, ...]:
-    """Keys that are read but do not act yet."""
-    return tuple(f"{key}: not used yet ({until})" for key, until in unused_keys(scenario).items())
-
-
 def doubts(scenario: Scenario) -> tuple[str, ...]:
     """Warnings of implausible or missing inputs, none of which stops the plan."""
     return tuple(doubts_about(scenario))
@@ -84,12 +79,7 @@ def doubts(scenario: Scenario) -> tuple[str, ...]:
 
 def _acts(leaf: Leaf) -> bool:
     """Whether a leaf is a default that changes what is computed and is no amount of money."""
-    if (
-        not leaf.is_default
-        or leaf.is_later
-        or leaf.path in _NOT_OF_THE_PLAN
-        or leaf.path in LEFT_OUT
-    ):
+    if not leaf.is_default or leaf.path in _NOT_OF_THE_PLAN or leaf.path in LEFT_OUT:
         return False
     if leaf.value is None or leaf.value == () or leaf.path.endswith((".source", ".date")):
         return False

@@ -33,7 +33,6 @@ from planner.scenario.kinds import (
     HoursAPrint,
     HoursAWeek,
     Hurdle,
-    Later,
     Length,
     LengthARoll,
     LengthARun,
@@ -635,7 +634,7 @@ class Conditions(Table):
     """The shop's own tests."""
 
     pays_back_within: Months | None = None
-    chance_of_payback: Annotated[ChanceOfPayback | None, Later("risk")] = None
+    chance_of_payback: ChanceOfPayback | None = None
     cash_never_below: Balance | None = None
 
 

@@ -11,7 +11,6 @@ from pydantic import BaseModel
 
 from planner.scenario.estimates import Estimate
 from planner.scenario.key_paths import quoted_name
-from planner.scenario.kinds import Later
 from planner.scenario.reading import with_origin
 from planner.scenario.schema import Origin, Scenario, Table
 
@@ -21,15 +20,13 @@ class Leaf:
     """One value of a scenario.
 
     ``key`` is the path by which a user addresses it, ``place`` the same by position
-    (``products[0].price``); ``table`` the table that holds it; ``is_later`` says that it is read
-    but does not act yet.
+    (``products[0].price``); ``table`` the table that holds it.
     """
 
     place: str
     key: str
     value: Any
     is_default: bool
-    is_later: bool
     table: Table
 
     @property
@@ -68,11 +65,6 @@ def defaults_in_use(scenario: Scenario) -> tuple[Estimate, ...]:
     return tuple(leaf for leaf in inputs(scenario) if leaf.basis == "default")
 
 
-def unused_keys(scenario: Scenario) -> dict[str, str]:
-    """Keys written in the file that do not act yet, with what will use them."""
-    return dict(_later(scenario, ""))
-
-
 def _path(base: str, name: str) -> str:
     return f"{base}.{name}" if base else name
 
@@ -84,10 +76,6 @@ def _written_name(model: type[BaseModel], field: str) -> str:
 def _entry(base: str, at: int, entry: Any) -> str:
     name = getattr(entry, "name", None)
     return f"{base}.{quoted_name(name)}" if isinstance(name, str) and name else f"{base}[{at}]"
-
-
-def _marks(model: type[BaseModel], field: str) -> list[Later]:
-    return [mark for mark in model.model_fields[field].metadata if isinstance(mark, Later)]
 
 
 def _rebuild(node: Any, path: str, origin: Mapping[str, Any], is_default: bool) -> Any:
@@ -130,8 +118,7 @@ def _leaves(node: Table, place: str, key: str, is_default: bool) -> Iterator[Lea
             if isinstance(entry, Table):
                 yield from _leaves(entry, own_place, own_key, is_own_default)
             else:
-                is_later = bool(_marks(model, field))
-                yield Leaf(own_place, own_key, entry, is_own_default, is_later, node)
+                yield Leaf(own_place, own_key, entry, is_own_default, node)
 
 
 def _entries(place: str, key: str, value: Any) -> Iterator[tuple[str, str, Any]]:
@@ -141,19 +128,3 @@ def _entries(place: str, key: str, value: Any) -> Iterator[tuple[str, str, Any]]
             yield f"{place}[{at}]", _entry(key, at, entry), entry
     else:
         yield place, key, value
-
-
-def _later(node: Any, path: str) -> Iterator[tuple[str, str]]:
-    if isinstance(node, tuple):
-        for at, entry in enumerate(node):
-            yield from _later(entry, _entry(path, at, entry))
-    elif isinstance(node, BaseModel):
-        for name in type(node).model_fields:
-            if name not in node.model_fields_set:
-                continue
-            key = _path(path, _written_name(type(node), name))
-            marks = _marks(type(node), name)
-            if marks:
-                yield key, marks[0].until
-            else:
-                yield from _later(getattr(node, name), key)

@@ -24,7 +24,7 @@ COUNTS = {"quantity", "pieces_per_order", "presses", "count", "copies", "colours
           "advance_payments", "pieces", "new_designs"}  # fmt: skip
 
 # ---------------------------------------------------------------- exceptions: end of key, reason
-RISK = "read, not yet used: the chance of payback"
+RISK = "the chance of payback is judged with drawn cases only"
 PEOPLE = "people are the bottleneck, not the hours that machines are open"
 NO_PRESS = "the press is not the bottleneck, and no voltage is given"
 NOT_BEST = "the press is not the bottleneck, and current is that of the set spoken of"

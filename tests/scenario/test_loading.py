@@ -16,7 +16,7 @@ from planner.scenario.faults import Fault, ScenarioError
 from planner.scenario.key_paths import split_key
 from planner.scenario.load import LARGEST_SCENARIO, load
 from planner.scenario.schema import Equipment, Scenario
-from planner.scenario.tree import defaults_in_use, inputs, leaves, unused_keys
+from planner.scenario.tree import defaults_in_use, inputs, leaves
 from planner.scenario.units import factor
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
@@ -237,12 +237,6 @@ def test_origin_of_a_table_is_that_of_its_numbers_unless_they_have_their_own(
     assert printer.price.date == "2027-01-31"
     assert (printer.life.basis, printer.life.source) == ("estimated", "offer 7")
     assert printer.quantity.basis == "default"
-
-
-def test_keys_that_do_not_act_yet_are_named_only_where_they_are_written(loaded: Load) -> None:
-    assert unused_keys(loaded()) == {}
-    written = loaded(changes={"lender.guarantors": '["the owner"]'})
-    assert set(unused_keys(written)) <= {"lender.guarantors"}
 
 
 def test_inputs_are_frozen(loaded: Load) -> None:

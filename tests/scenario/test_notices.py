@@ -7,7 +7,7 @@ import pytest
 
 from planner.scenario.fields import keys
 from planner.scenario.load import load
-from planner.scenario.notices import LEFT_OUT, costs_left_out, defaults_in_words, doubts, unused
+from planner.scenario.notices import LEFT_OUT, costs_left_out, defaults_in_words, doubts
 from planner.scenario.schema import Scenario
 
 Load = Callable[..., Scenario]
@@ -180,12 +180,6 @@ def test_costs_of_a_lease_that_are_left_out(loaded: Load, shop: str) -> None:
     assert keys_said == {
         f'financing."Lease, 48 months".{key}' for key in ("deposit", "document_fee", "sales_tax")
     }
-
-
-def test_keys_that_do_not_act_yet(loaded: Load) -> None:
-    assert unused(loaded()) == ()
-    for line in unused(load(SCENARIOS / "larkspur-lane.toml")):
-        assert ": not used yet (" in line
 
 
 # ---------------------------------------------------------------- doubts

@@ -15,7 +15,14 @@ from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.decide.risk.draws import Slice, draws_to_make, slices
 from planner.decide.risk.explain import Explains, explained
 from planner.decide.risk.outcomes import Outcomes, outcomes
-from planner.decide.risk.spread import Share, Spread, band_of, share_of, spread_of
+from planner.decide.risk.spread import (
+    Share,
+    Spread,
+    band_of,
+    reached_by_month,
+    share_of,
+    spread_of,
+)
 from planner.decide.risk.uncertain import Uncertain, halved, uncertain_inputs
 from planner.scenario.estimates import Array, Estimate
 
@@ -61,7 +68,8 @@ class Risk:
     """What many cases say; ``choices`` is empty where too few inputs have a range.
 
     ``fan`` holds the percentiles of the cumulative flow of the plan against buying in by month,
-    before financing, of the choice spoken of [money]; ``cheapest_…`` how often each warranty or way
+    before financing, of the choice spoken of [money]; ``paid_back`` the share of cases in which it
+    has paid back by the end of months 0, 1, 2 … [-]; ``cheapest_…`` how often each warranty or way
     to pay for that set is worth most [-].
     """
 
@@ -71,6 +79,7 @@ class Risk:
     choices: tuple[ChoiceRisk, ...]
     best: ChoiceRisk | None
     fan: tuple[Array, Array, Array] | None
+    paid_back: Array | None
     explains: tuple[Explains, ...]
     leading: Leading | None
     cheapest_warranty: Mapping[str, Share]
@@ -93,7 +102,7 @@ def risk(
     uncertain = uncertain_inputs(case.scenario)
     estimates = tuple(one.estimate for one in uncertain)
     if len(uncertain) < FEWEST_INPUTS:
-        return Risk(0, seed, estimates, (), None, None, (), None, {}, {})
+        return Risk(0, seed, estimates, (), None, None, None, (), None, {}, {})
     drawn = tuple(_slices(case, uncertain, draws, seed))
     wanted = tuple(answered.choice for answered in page.choices)
     found = outcomes(case, wanted, iter(drawn), progress=progress)
@@ -110,6 +119,7 @@ def risk(
         choices=tuple(by_choice.values()),
         best=by_choice[best.label],
         fan=band_of(own.total),
+        paid_back=reached_by_month(own.payback[AGAINST_BUYING_IN], months=case.months),
         explains=explains,
         leading=_leading(case, page.best, uncertain, explains, own, draws=draws, seed=seed),
         cheapest_warranty=_cheapest(best, wanted, found, at=1),

@@ -58,6 +58,14 @@ def band_of(by_month: Array) -> tuple[Array, Array, Array]:
     return low, middle, high
 
 
+def reached_by_month(times: Array, *, months: int) -> Array:
+    """The share of cases (cases,) [month] that have reached a time by the end of each month.
+
+    Months 0, 1, 2 … of the horizon; a time that is never reached is infinite.
+    """
+    return np.searchsorted(np.sort(times), np.arange(months + 1), side="right") / len(times)
+
+
 def _at(share: float) -> Callable[[Array], float]:
     """A percentile that need not lie between two cases, so that it may be infinite."""
     return lambda part: float(np.quantile(part, share, method="inverted_cdf"))
