@@ -727,9 +727,35 @@ def bisect(f: Callable[[float], float], *, low: float, high: float) -> float:
     return (low + high) / 2
 
 
+def sign_change(f: Callable[[float], float], *, low: float, high: float) -> float:
+    """Where f changes sign between low and high: Chandrupatla's mix of halving and quadratics."""
+    a, b = high, low
+    fa, fb = f(a), f(b)
+    c, fc, t = a, fa, 0.5
+    for _ in range(200):
+        x = a + t * (b - a)
+        fx = f(x)
+        if (fx >= 0) == (fa >= 0):
+            c, fc = a, fa
+        else:
+            c, b, fc, fb = b, a, fb, fa
+        a, fa = x, fx
+        near = a if abs(fa) < abs(fb) else b
+        least = 1e-13 * max(abs(near), 1e-3) / abs(b - a)
+        if fa == 0 or least > 0.5:
+            break
+        xi, phi = (a - b) / (c - b), (fa - fb) / (fc - fb) if fc != fb else 2.0
+        t = 0.5
+        if phi**2 < xi and (1 - phi) ** 2 < 1 - xi:
+            t = fa / (fb - fa) * fc / (fb - fc)
+            t += (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
+        t = min(1 - least, max(least, t))
+    return a if fa == 0 else near
+
+
 def yearly_rate(flows: Flows) -> float:
     """Nominal rate a year at which flows, first in then out, have no present value."""
-    return 12 * bisect(lambda i: present_value(flows, i), low=-0.5, high=1.0)
+    return 12 * sign_change(lambda i: present_value(flows, i), low=-0.5, high=1.0)
 
 
 def finance(s: Table, e: Table, w: Table, f: Table) -> Table:
@@ -936,7 +962,7 @@ def internal_rates(flows: Flows) -> Flows:
     grid = [0.01 * 10 ** (n / 250) for n in range(2001)]
     pairs = itertools.pairwise([(factor, value(factor)) for factor in grid])
     changes = [(a, b) for (a, x), (b, y) in pairs if (x < 0) != (y < 0)]
-    return [bisect(value, low=low, high=high) - 1 for low, high in changes]
+    return [sign_change(value, low=low, high=high) - 1 for low, high in changes]
 
 
 def modified_rate(flows: Flows, rate: float) -> float | None:
@@ -951,16 +977,16 @@ def lowest_root(f: Callable[[float], float], high: float) -> float | None:
     points = [high * n / 100 for n in range(101)]
     for before, x in itertools.pairwise([0.0, *points]):
         if f(x) >= 0:
-            return bisect(f, low=before, high=x) if x > 0 else 0.0
+            return sign_change(f, low=before, high=x) if x > 0 else 0.0
     return None
 
 
-def lowest_staying(f: Callable[[float], float], high: float) -> float | None:
+def lowest_staying(f: Callable[[float], float], high: float, *, steps: int = 200) -> float | None:
     """Lowest point of 0..high from which f stays at or above 0; None if there is none."""
-    points = [high * n / 200 for n in range(200, -1, -1)]
+    points = [high * n / steps for n in range(steps, -1, -1)]
     for after, x in itertools.pairwise([high, *points]):
         if f(x) < 0:
-            return bisect(f, low=x, high=after) if x < high else None
+            return sign_change(f, low=x, high=after) if x < high else None
     return 0.0
 
 
@@ -1022,7 +1048,7 @@ def make_or_buy(s: Table, e: Table, w: Table, limit: float) -> float | None:
     """Planned area a week from which making stays cheaper than buying, up to capacity."""
     if not s["has_today"] or not e["prints"]:
         return None
-    k = lowest_staying(lambda k: made_less_bought(s, e, w, k), limit)
+    k = lowest_staying(lambda k: made_less_bought(s, e, w, k), limit, steps=500)
     return None if k is None else k * float(s["planned_area"])
 
 

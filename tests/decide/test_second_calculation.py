@@ -9,6 +9,7 @@ from helpers import ROOT, SHIPPED, row, shipped, shipped_answer
 from second_calculation import calculate
 
 from planner.decide.answer import answer
+from planner.decide.buy_in_prices import buy_in_prices
 from planner.decide.evaluation import COMPARISONS
 from planner.decide.figures import needed_share
 from planner.decide.months import months_of_work
@@ -288,6 +289,25 @@ def test_consumables_of_every_quarter(both):
         ]
         expected = theirs["lines"]["consumables_by_quarter"]
         wrong += differences(ours.choice.label, expected, found)
+    assert not wrong, "\n".join(wrong)
+
+
+def test_make_or_buy_at_other_prices(both):
+    wrong = []
+    for theirs, ours in pairs(both):
+        case, own = ours.evaluation.case, ours.evaluation.plan
+        asked = buy_in_prices(case, own, ours.figures.make_or_buy)
+        expected = theirs["lines"]["make_or_buy_area_at_buy_in_times"]
+        for factor, area in expected.items():
+            rows = (
+                [row for row in asked.rows if row.factor == pytest.approx(float(factor))]
+                if (asked)
+                else []
+            )
+            found = rows[0].area if rows else None
+            if rows and rows[0].area is None and "any" in rows[0].reason:
+                found = 0.0
+            wrong += differences(f"{ours.choice.label}.{factor}", area, found)
     assert not wrong, "\n".join(wrong)
 
 
