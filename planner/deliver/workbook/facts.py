@@ -29,6 +29,7 @@ from planner.shop.month import (
     upsets_of,
 )
 from planner.shop.repairs import Upsets
+from planner.shop.stations import Floor
 from planner.shop.volume import Volume, area_and_hours, volume_of
 
 CASH, PAID = "cash", "paid"
@@ -58,17 +59,7 @@ class Side:
     @cached_property
     def could_buy(self) -> list[Number]:
         """Pieces a month that bought-in transfers could serve, before people and press limit."""
-        setting = self.setting
-        return [
-            work.pieces_bought_in(
-                product=product,
-                today=setting.scenario.today,
-                calendar=setting.calendar,
-                values=setting.values,
-                levers=setting.levers,
-            )
-            for product in setting.products
-        ]
+        return Floor(self.setting).without
 
     @cached_property
     def buyable(self) -> list[Number]:
