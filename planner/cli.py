@@ -45,6 +45,13 @@ Set = Annotated[
 ]
 
 
+Draws = Annotated[
+    int,
+    typer.Option(min=0, max=1_048_576, help="How many cases to draw from the ranges; 0: none."),
+]
+Seed = Annotated[int, typer.Option(min=0, help="Which cases are drawn; the same seed repeats.")]
+
+
 @app.command()
 def new(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The scenario file to write.")],
@@ -93,17 +100,22 @@ def figures(
     changes: Set = None,
     format: Annotated[Format, typer.Option(help="How to print.")] = Format.TEXT,
     all: Annotated[bool, typer.Option("--all", help="Every choice, not only six.")] = False,
+    draws: Draws = 0,
+    seed: Seed = 0,
 ) -> None:
     """Work out the figures and print them; writes no files.
 
-    Example: planner figures my-shop.toml --format json
+    With --draws the chances are worked out as well, from so many cases drawn from the ranges.
+
+    Example: planner figures my-shop.toml --draws 4096
     """
     from planner.decide.answer import open_answer
-    from planner.deliver.report import printed
+    from planner.deliver.report import printed, risks_of
 
     with _messages():
         pages = [open_answer(path, changes=_changes(changes)) for path in scenario]
-        print(printed(pages, format=format.value, every_choice=all), end="")
+        risks = risks_of(pages, draws=draws, seed=seed)
+        print(printed(pages, risks, format=format.value, every_choice=all), end="")
 
 
 @app.command()
@@ -193,6 +205,8 @@ def run(
         list[str] | None, typer.Option("--only", metavar="NOTEBOOK", help="Run only this notebook.")
     ] = None,
     changes: Set = None,
+    draws: Draws = 4096,
+    seed: Seed = 0,
 ) -> None:
     """Run the notebooks and write pages, charts, tables and figures.
 
@@ -213,6 +227,8 @@ def run(
                     scenario=path,
                     output_dir=target,
                     changes=_changes(changes),
+                    draws=draws,
+                    seed=seed,
                     only=only or (),
                     progress=progress,
                 )

@@ -62,7 +62,7 @@ def test_json_has_the_documented_shape():
         "scenario", "currency", "first_sentence", "choices", "prints", "hours_per_week",
         "film", "make_or_buy_by_price", "break_even_buy_in_price", "orders", "price_list",
         "rush_surcharges_per_month", "warranties", "consumables", "current",
-        "what_matters_most", "defaults", "left_out", "notes",
+        "what_matters_most", "risk", "defaults", "left_out", "notes",
     ]  # fmt: skip
     trio = {"today_only", "against_buying_in", "whole_plan"}
     assert len(document["choices"]) == 6

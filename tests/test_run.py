@@ -14,7 +14,7 @@ from planner.cli import app
 from planner.deliver.places import notebooks_folder
 
 ROOT = Path(__file__).parent.parent
-NOTEBOOKS = ("break-even", "lease-or-loan", "lender", "payback", "print-cost")
+NOTEBOOKS = ("break-even", "lease-or-loan", "lender", "payback", "print-cost", "risk")
 
 
 def planner(*words: object):
@@ -34,7 +34,15 @@ def test_every_file_of_the_list_is_there(results: Path):
     for name in NOTEBOOKS:
         assert (results / f"{name}.html").stat().st_size > 10_000
         assert (results / "notebooks" / f"{name}.ipynb").exists()
-    for name in ("cumulative-cash", "cash-flow", "break-even", "financing-outlay", "print-cost"):
+    for name in (
+        "cumulative-cash",
+        "cash-flow",
+        "break-even",
+        "financing-outlay",
+        "print-cost",
+        "payback-range",
+        "what-matters",
+    ):
         assert (results / "charts" / f"{name}.svg").exists()
         assert (results / "charts" / f"{name}.png").exists()
     for name in ("lender.pdf", "plan.xlsx"):

@@ -1,9 +1,9 @@
-"""Which inputs the answer depends on most: each moved alone from its low to its high end."""
+"""Which inputs the answer depends on most: each moved alone, over its range or by a fifth."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -12,16 +12,23 @@ from planner.case import Case
 from planner.decide.breakeven import headline_value
 from planner.plan import Plan
 from planner.scenario.estimates import Array, Estimate, Number, Values
-from planner.scenario.tree import inputs
+from planner.scenario.fields import reads_at
+from planner.scenario.tree import inputs, leaves
 from planner.usage.materials import rate_ranges
 from planner.usage.test_prints import measured_rates
 
 CENT: Final = 0.005  # half of it: what moves less changes nothing that is printed
+STEP: Final = 0.2  # of its value, by which an input without a range is moved
+UNTESTED: Final = ("default", "estimated")  # bases of numbers that nobody measured or quoted
+WANTED: Final = "hurdle_rate"  # what the owner asks for: there is nothing to be found out
 
 
 @dataclass(frozen=True)
 class Influence:
-    """One input and what the headline value becomes at its ends [money]."""
+    """One input and what the headline value becomes at its ends [money].
+
+    The ends are the estimate's ``low`` and ``high``.
+    """
 
     estimate: Estimate
     at_low: float
@@ -34,11 +41,37 @@ class Influence:
 
 
 def influences(case: Case, plan: Plan) -> tuple[Influence, ...]:
-    """Inputs whose range moves the plan against buying in, the one that moves it most first.
+    """Inputs whose range moves the plan against buying in, the one that moves it most first."""
+    measured = rate_ranges(measured_rates(case.scenario.prints))
+    known = (*inputs(case.scenario), *measured)
+    return _ranked(case, plan, [estimate for estimate in known if estimate.is_range])
 
-    All ends are worked out in one evaluation, two draws an input.
+
+def without_range(case: Case, plan: Plan) -> tuple[Influence, ...]:
+    """Defaults and estimates that have no range, the one that moves the plan most first.
+
+    Each is moved a fifth down and up, no further than its key allows. Left out are sizes, counts
+    and months, of which no range is meaningful, the hurdle rate, which the owner asks for, and what
+    follows from another input without a number of its own.
     """
-    ranged = [estimate for estimate in _uncertain(case) if estimate.is_range]
+    return _ranked(case, plan, list(_untested(case)))
+
+
+def _untested(case: Case) -> Iterator[Estimate]:
+    for leaf in leaves(case.scenario):
+        one = leaf.value
+        if not isinstance(one, Estimate) or one.is_range or one.basis not in UNTESTED:
+            continue
+        reads = reads_at(leaf.path.split("."))
+        if reads is None or reads.single or one.key == WANTED:
+            continue
+        least = -np.inf if reads.at_least is None else reads.at_least
+        ends = sorted(case.values.scalar(one) * share for share in (1 - STEP, 1 + STEP))
+        yield replace(one, low=max(least, ends[0]), high=min(reads.at_most, ends[1]))
+
+
+def _ranked(case: Case, plan: Plan, ranged: Sequence[Estimate]) -> tuple[Influence, ...]:
+    """All ends are worked out in one evaluation, two draws an input."""
     if not ranged:
         return ()
     moved = Case(case.scenario, Values(_one_at_a_time(ranged, case.values)), case.levers)
@@ -50,12 +83,7 @@ def influences(case: Case, plan: Plan) -> tuple[Influence, ...]:
     return tuple(sorted((one for one in found if one.swing >= CENT), key=lambda one: -one.swing))
 
 
-def _uncertain(case: Case) -> list[Estimate]:
-    measured = rate_ranges(measured_rates(case.scenario.prints))
-    return [*inputs(case.scenario), *measured]
-
-
-def _one_at_a_time(ranged: list[Estimate], values: Values) -> Mapping[str, Number]:
+def _one_at_a_time(ranged: Sequence[Estimate], values: Values) -> Mapping[str, Number]:
     """Columns in which each input stands at its low and high end in two rows, else as planned."""
     drawn: dict[str, Number] = dict(values.drawn)
     for at, estimate in enumerate(ranged):

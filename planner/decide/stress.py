@@ -9,28 +9,21 @@ from typing import Final
 import numpy as np
 
 from planner.case import Case, Choice, choices
+from planner.decide.breakeven import volume_lever
 from planner.decide.cash import cash
 from planner.decide.cover import cover
 from planner.decide.evaluation import evaluations
 from planner.decide.figures import PaybackTime
+from planner.decide.written_out import machines_in, with_repairs, with_wear_parts, written_out
 from planner.finance.series import net_present_value, payback
-from planner.scenario.derived import (
-    DOWN_DAYS_COVERED,
-    DOWN_DAYS_UNCOVERED,
-    REPAIRS_SHARE_A_YEAR,
-    WEAR_MONTHS,
-    WEAR_SHARE,
-)
 from planner.scenario.estimates import Estimate
-from planner.scenario.key_paths import quoted_name
-from planner.scenario.schema import Equipment, Repairs, Scenario, WearPart
-from planner.scenario.tree import keyed
+from planner.scenario.schema import Repairs
 from planner.scenario.units import factor, number_and_unit, readable
 from planner.shop.repairs import expected_failures
-from planner.shop.upkeep import equipment_price
 
 LONGEST_DOWN: Final = 365.0  # day a failure, the most that a scenario takes
 SHORTEST_LIFE: Final = 1.0  # month, the least that a scenario takes
+LATE: Final = 3.0  # month
 
 
 @dataclass(frozen=True)
@@ -81,12 +74,10 @@ class StressLine:
 def stress_lines(case: Case, choice: Choice) -> tuple[StressLine, ...]:
     """The choice as planned, under each change alone, and under all of them together."""
     found = [(shock, tuple(shock.changes(case, choice))) for shock in _SHOCKS]
-    alone = [_line(case, choice, shock, changes) for shock, changes in found]
     together = _together(change for _, changes in found for change in changes)
     return (
         StressLine("as planned", (), "", outcome_of(case, choice), ""),
-        *alone,
-        _line(case, choice, _ALL, together),
+        *(_line(case, choice, shock, changes) for shock, changes in (*found, (_ALL, together))),
     )
 
 
@@ -123,23 +114,22 @@ def own_unit(estimate: Estimate, currency: str) -> tuple[str, float]:
 
 def _line(case: Case, choice: Choice, shock: _Shock, changes: tuple[Change, ...]) -> StressLine:
     if not changes:
-        return StressLine(shock.name, (), "", None, shock.why_not)
-    stressed, same = _changed(case, choice, changes)
-    return StressLine(
-        shock.name, _sets(changes), shock.how(changes), outcome_of(stressed, same), ""
-    )
+        return StressLine(shock.name, (), "", None, shock.why_not(case, choice))
+    outcome = outcome_of(*changed(case, choice, changes))
+    return StressLine(shock.name, sets_of(changes), shock.how(changes), outcome, "")
 
 
-def _sets(changes: tuple[Change, ...]) -> tuple[str, ...]:
+def sets_of(changes: tuple[Change, ...]) -> tuple[str, ...]:
+    """The ``KEY=VALUE`` texts of changes, tables that have to be there first."""
     tables = dict.fromkeys(change.first for change in changes if change.first)
     return (*tables, *(f"{change.key}={change.text}" for change in changes))
 
 
-def _changed(case: Case, choice: Choice, changes: tuple[Change, ...]) -> tuple[Case, Choice]:
+def changed(case: Case, choice: Choice, changes: tuple[Change, ...]) -> tuple[Case, Choice]:
     """The case with its inputs moved, and the same choice in it."""
     scenario, values = case.scenario, case.values
     if any(change.first for change in changes):
-        scenario = _spelled_out(case, choice.equipment)
+        scenario = written_out(case, choice.equipment)
     for change in changes:
         values = values.with_value(change.key, change.value)
     same = next(one for one in choices(scenario) if one.names == choice.names)
@@ -159,7 +149,7 @@ def _together(changes: Iterable[Change]) -> tuple[Change, ...]:
 # --- one input moved ----------------------------------------------------------------------------
 
 
-def _to(case: Case, estimate: Estimate, value: float, *, first: str = "") -> Change:
+def change_to(case: Case, estimate: Estimate, value: float, *, first: str = "") -> Change:
     """An input at a value in its canonical unit, in the words and to the digits of ``--set``."""
     unit, scale = own_unit(estimate, case.scenario.currency)
     number = f"{value / scale:.12g}"
@@ -168,11 +158,11 @@ def _to(case: Case, estimate: Estimate, value: float, *, first: str = "") -> Cha
 
 def _times(case: Case, estimate: Estimate | None, share: float) -> Iterator[Change]:
     if estimate is not None:
-        yield _to(case, estimate, case.values.scalar(estimate) * share)
+        yield change_to(case, estimate, case.values.scalar(estimate) * share)
 
 
 def _more(case: Case, estimate: Estimate, amount: float) -> Change:
-    return _to(case, estimate, case.values.scalar(estimate) + amount)
+    return change_to(case, estimate, case.values.scalar(estimate) + amount)
 
 
 # --- what moves in each line --------------------------------------------------------------------
@@ -189,6 +179,8 @@ def _prices(case: Case, choice: Choice) -> Iterator[Change]:
 
 
 def _consumables(case: Case, choice: Choice) -> Iterator[Change]:
+    if not _prints(choice):
+        return
     scenario, own_film = case.scenario, choice.equipment.film
     ink = scenario.ink
     rolls = (scenario.film.roll_price, own_film.roll_price)
@@ -207,61 +199,68 @@ def _buy_in(case: Case, choice: Choice) -> Iterator[Change]:
 
 
 def _nothing_added(case: Case, choice: Choice) -> Iterator[Change]:
-    """Today's pieces; nothing to move where none of this work is done today."""
+    """Today's pieces; nothing to move where none of this work is done today, or all of it."""
     today = [case.values.scalar(product.today) for product in case.scenario.products]
-    if any(today):
+    if any(today) and volume_lever(case) == "added":
         for product, pieces in zip(case.scenario.products, today, strict=True):
-            yield _to(case, product.planned, pieces)
+            yield change_to(case, product.planned, pieces)
 
 
-def _dearer_loan(case: Case, choice: Choice) -> Iterator[Change]:
-    offer = choice.financing
-    if offer.is_loan and offer.rate is not None:
-        yield _more(case, offer.rate, 0.02)
+def _dearer(case: Case, choice: Choice) -> Iterator[Change]:
+    if choice.financing.rate is not None:
+        yield _more(case, choice.financing.rate, 0.02)
 
 
 def _late(case: Case, choice: Choice) -> Iterator[Change]:
-    yield _more(case, case.scenario.runs_from, 3.0)
-    yield _more(case, case.scenario.ramp.months, 3.0)
+    later = _more(case, case.scenario.runs_from, LATE)
+    if later.value < case.months:
+        yield later
+        yield _more(case, case.scenario.ramp.months, LATE)
 
 
 def _hours_paid(case: Case, choice: Choice) -> Iterator[Change]:
-    shop = case.scenario.shop
-    yield _to(case, shop.unpaid_hours, 0.0)
-    yield _to(case, shop.hours_already_paid, 0.0)
+    free = (case.scenario.shop.unpaid_hours, case.scenario.shop.hours_already_paid)
+    if any(case.values.scalar(hours) for hours in free):
+        yield from (change_to(case, hours, 0.0) for hours in free)
 
 
 def _heads(case: Case, choice: Choice) -> Iterator[Change]:
     """Half the life of every wear part, in area and in age."""
-    equipment, first = _with_wear_parts(case, choice.equipment)
+    if not _prints(choice):
+        return
+    equipment, first = with_wear_parts(case, choice.equipment)
     for part in equipment.wear_parts or ():
         if part.life is not None:
-            yield _to(case, part.life, case.values.scalar(part.life) / 2, first=first)
+            yield change_to(case, part.life, case.values.scalar(part.life) / 2, first=first)
         if part.life_at_most is not None:
             months = max(SHORTEST_LIFE, case.values.scalar(part.life_at_most) / 2)
-            yield _to(case, part.life_at_most, months, first=first)
+            yield change_to(case, part.life_at_most, months, first=first)
 
 
 def _down(case: Case, choice: Choice) -> Iterator[Change]:
     """One more month of open days down, spread over failures under the warranty, else later ones.
 
-    Each expected failure takes so many days more that the expected days add up to the month.
+    Each expected failure takes so many days more that the expected days add up to the month; of
+    several machines, to one month of one of them.
     """
+    if not _prints(choice):
+        return
     shop, values = case.scenario.shop, case.values
-    equipment, first = _with_repairs(case, choice.equipment)
+    equipment, first = with_repairs(case, choice.equipment)
     law = equipment.repairs
     assert law is not None
     open_days = values.scalar(shop.open_days) * values.scalar(shop.open_weeks) / 12
     covered, later = _failures(case, choice, law)
     for days, count in ((law.down_days_covered, covered), (law.down_days_uncovered, later)):
-        longer = values.scalar(days) + open_days / count if count > 0 else np.inf
+        all_of_them = machines_in(case, equipment) * count
+        longer = values.scalar(days) + open_days / all_of_them if count > 0 else np.inf
         if longer <= LONGEST_DOWN:
-            yield _to(case, days, longer, first=first)
+            yield change_to(case, days, longer, first=first)
             return
 
 
 def _failures(case: Case, choice: Choice, law: Repairs) -> tuple[float, float]:
-    """Failures expected under the warranty and after it, up to the horizon [-]."""
+    """Failures expected of one machine under the warranty and after it, up to the horizon [-]."""
     values = case.values
     running = float(max(0, case.months - values.whole(case.scenario.runs_from)))
     term = min(running, float(np.floor(values.scalar(choice.warranty.term))))
@@ -281,109 +280,91 @@ def _failures(case: Case, choice: Choice, law: Repairs) -> tuple[float, float]:
     return at_term - at_start, at_end - at_term
 
 
-# --- defaults written out -----------------------------------------------------------------------
-
-
-def _with_repairs(case: Case, equipment: Equipment) -> tuple[Equipment, str]:
-    """The equipment with its failure law written out, and the ``--set`` that does it.
-
-    The default, a share of the price a year after the warranty, is the law of one failure a year
-    at that share.
-    """
-    if equipment.repairs is not None:
-        return equipment, ""
-    price = float(np.ravel(equipment_price(equipment=equipment, values=case.values))[0])
-    words = (
-        f"{{ in_first_year = 1, cost = {REPAIRS_SHARE_A_YEAR * price:.12g}, "
-        f'down_days_covered = "{DOWN_DAYS_COVERED:g} day", '
-        f'down_days_uncovered = "{DOWN_DAYS_UNCOVERED:g} day" }}'
-    )
-    return _named(_spelled_out(case, equipment), equipment), f"{_key(equipment)}.repairs={words}"
-
-
-def _with_wear_parts(case: Case, equipment: Equipment) -> tuple[Equipment, str]:
-    """The equipment with its wear parts written out, and the ``--set`` that does it."""
-    if equipment.wear_parts is not None:
-        return equipment, ""
-    price = float(np.ravel(equipment_price(equipment=equipment, values=case.values))[0])
-    words = (
-        f'[{{ name = "Wear parts", price = {WEAR_SHARE * price:.12g}, '
-        f'life_at_most = "{WEAR_MONTHS:g} months" }}]'
-    )
-    return _named(_spelled_out(case, equipment), equipment), f"{_key(equipment)}.wear_parts={words}"
-
-
-def _spelled_out(case: Case, equipment: Equipment) -> Scenario:
-    """The scenario with the equipment's default repairs and wear parts as a user would write them.
-
-    What the plan comes to is the same.
-    """
-    price = float(np.ravel(equipment_price(equipment=equipment, values=case.values))[0])
-    repairs = equipment.repairs or Repairs.model_validate(
-        {
-            "in_first_year": 1,
-            "cost": float(f"{REPAIRS_SHARE_A_YEAR * price:.12g}"),
-            "down_days_covered": f"{DOWN_DAYS_COVERED:g} day",
-            "down_days_uncovered": f"{DOWN_DAYS_UNCOVERED:g} day",
-        }
-    )
-    parts = equipment.wear_parts
-    if parts is None:
-        part = {"name": "Wear parts", "price": float(f"{WEAR_SHARE * price:.12g}")}
-        part_with_life = part | {"life_at_most": f"{WEAR_MONTHS:g} months"}
-        parts = (WearPart.model_validate(part_with_life),)
-    own = equipment.model_copy(update={"repairs": repairs, "wear_parts": parts})
-    sets = tuple(own if one.name == equipment.name else one for one in case.scenario.equipment)
-    return keyed(case.scenario.model_copy(update={"equipment": sets}))
-
-
-def _named(scenario: Scenario, equipment: Equipment) -> Equipment:
-    return next(one for one in scenario.equipment if one.name == equipment.name)
-
-
-def _key(equipment: Equipment) -> str:
-    return f"equipment.{quoted_name(equipment.name)}"
-
-
 # --- the lines ----------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
 class _Shock:
+    """A line: what it moves, why it may move nothing, and how it is modelled."""
+
     name: str
     changes: Callable[[Case, Choice], Iterator[Change]]
-    why_not: str = ""
+    why_not: Callable[[Case, Choice], str] = lambda case, choice: ""
     how: Callable[[tuple[Change, ...]], str] = lambda changes: ""
+
+
+def _prints(choice: Choice) -> bool:
+    """Whether the set has a printer, or only presses what is bought in."""
+    return choice.equipment.print_speed is not None
+
+
+def _always(reason: str) -> Callable[[Case, Choice], str]:
+    return lambda case, choice: reason
+
+
+def _of_printer(reason: str) -> Callable[[Case, Choice], str]:
+    """A reason that holds for a set with a printer."""
+    return lambda case, choice: reason if _prints(choice) else "the set has no printer"
+
+
+def _why_nothing_is_added(case: Case, choice: Choice) -> str:
+    if any(case.values.scalar(product.today) for product in case.scenario.products):
+        return "nothing is added to today's work"
+    return "none of this work is done today, so that no sales would be left"
 
 
 def _how_down(changes: tuple[Change, ...]) -> str:
     return (
-        "a month of open days more without printing, spread over the failures expected under the "
-        f"warranty, or later ones: each takes {changes[0].value:.1f} days"
+        "a month of open days more on which one printer stands still, spread over the failures "
+        "expected under the warranty, or later ones: each takes "
+        f"{changes[0].value:.1f} days"
     )
 
 
 _SHOCKS: Final = (
     _Shock("volume 30 % less", _volume, how=lambda _: "planned pieces; today's stand"),
     _Shock("selling prices 10 % lower", _prices),
-    _Shock("consumables 20 % dearer", _consumables, how=lambda _: "ink, film and powder"),
-    _Shock("buy-in price 20 % lower", _buy_in, "no price for bought-in transfers is stated"),
+    _Shock(
+        "consumables 20 % dearer", _consumables, _of_printer(""), lambda _: "ink, film and powder"
+    ),
+    _Shock(
+        "buy-in price 20 % lower",
+        _buy_in,
+        _always("no price for bought-in transfers is stated"),
+    ),
     _Shock(
         "no added sales",
         _nothing_added,
-        "none of this work is done today, so that no sales would be left",
+        _why_nothing_is_added,
         lambda _: "planned pieces as today",
     ),
-    _Shock("loan rate 2 points higher", _dearer_loan, "no loan with a rate of its own"),
-    _Shock("three months late", _late, how=lambda _: "first print and full volume"),
-    _Shock("the printer down for a month", _down, "no failures are expected", _how_down),
+    _Shock(
+        "rate 2 points higher",
+        _dearer,
+        _always("no loan or lease with a rate of its own"),
+        lambda _: "of the loan or lease; its payment follows",
+    ),
+    _Shock(
+        "three months late",
+        _late,
+        _always("the plan would end before the first print"),
+        lambda _: "first print and full volume",
+    ),
+    _Shock(
+        "the printer down for a month", _down, _of_printer("no failures are expected"), _how_down
+    ),
     _Shock(
         "print heads twice as often",
         _heads,
-        "no parts that wear out are listed",
+        _of_printer("no parts that wear out are listed"),
         lambda _: "every wear part lasts half as long",
     ),
-    _Shock("every hour paid", _hours_paid, how=lambda _: "none unpaid or already paid for"),
+    _Shock(
+        "every hour paid",
+        _hours_paid,
+        _always("every hour is paid already"),
+        lambda _: "none unpaid or already paid for",
+    ),
 )
 _ALL: Final = _Shock(
     "all together",

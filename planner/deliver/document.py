@@ -11,12 +11,11 @@ from planner.decide.buy_in_prices import (
     buy_in_prices,
     make_or_buy_by_price,
 )
-from planner.decide.conditions import Condition
 from planner.decide.contract import LeaseTests
 from planner.decide.figures import Figures, PaybackTime, needed_share
 from planner.decide.film import film_figures
 from planner.decide.prints import PrintCost
-from planner.decide.sensitivity import Influence
+from planner.decide.risk.answer import Risk
 from planner.decide.solve import Crossing
 from planner.deliver.files import Cell, flat
 from planner.deliver.job_report import orders_document, price_list_document, rush_by_key
@@ -26,6 +25,7 @@ from planner.deliver.month_document import (
     months_by_key,
     warranties_by_key,
 )
+from planner.deliver.risk_document import condition_by_key, influence_by_key, risk_document
 from planner.scenario.notices import costs_left_out, defaults_in_words
 from planner.show.words import NOTHING_TO_COMPARE, first_sentence
 from planner.usage.print_doubts import every_doubt
@@ -33,7 +33,7 @@ from planner.usage.print_doubts import every_doubt
 Json = dict[str, Any]
 
 
-def figures_document(page: AnswerPage) -> Json:
+def figures_document(page: AnswerPage, found: Risk | None = None) -> Json:
     """Every figure of every choice; one that does not exist is null, with its reason in notes."""
     return {
         "scenario": page.scenario.title,
@@ -46,7 +46,8 @@ def figures_document(page: AnswerPage) -> Json:
         "warranties": warranties_by_key(page),
         "consumables": consumables_by_key(page),
         "current": current_by_key(page),
-        "what_matters_most": [_influence(one) for one in page.influences],
+        "what_matters_most": [influence_by_key(one) for one in page.influences],
+        "risk": None if found is None else risk_document(page, found),
         "defaults": list(defaults_in_words(page.scenario)),
         "left_out": list(costs_left_out(page.scenario)),
         "notes": list(_notes(page)),
@@ -74,7 +75,7 @@ def _choice(page: AnswerPage, answered: Answered) -> Json:
         "warranty": warranty,
         "financing": financing,
         "figures": figures_by_key(answered.figures),
-        "conditions": [_condition(condition) for condition in answered.conditions],
+        "conditions": [condition_by_key(condition) for condition in answered.conditions],
         "months": months_by_key(page, answered),
     }
 
@@ -210,17 +211,6 @@ def _times(crossing: Crossing, base: float) -> float | None:
     return None if crossing.value is None else crossing.value * base
 
 
-def _condition(condition: Condition) -> Json:
-    return {
-        "condition": condition.condition,
-        "met": condition.met,
-        "figure": condition.figure,
-        "limit": condition.limit,
-        "distance": condition.distance,
-        "unit": condition.unit,
-    }
-
-
 def _print(one: PrintCost) -> Json:
     return {
         "product": one.product,
@@ -231,18 +221,6 @@ def _print(one: PrintCost) -> Json:
         "area_only": one.area_only,
         "film_use": one.film_use,
         "price": one.price,
-    }
-
-
-def _influence(one: Influence) -> Json:
-    return {
-        "input": one.estimate.key,
-        "basis": one.estimate.basis,
-        "low": one.estimate.low,
-        "high": one.estimate.high,
-        "unit": one.estimate.unit,
-        "net_present_value_at_low": one.at_low,
-        "net_present_value_at_high": one.at_high,
     }
 
 

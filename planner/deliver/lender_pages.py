@@ -10,6 +10,7 @@ import pandas as pd
 from planner.decide.answer import AnswerPage
 from planner.decide.lending import Lending
 from planner.decide.rests_on import followed, of_choice
+from planner.decide.risk.answer import Risk
 from planner.decide.stress import stress_lines
 from planner.scenario.notices import costs_left_out
 from planner.show import lender, pictures, tables, words
@@ -66,15 +67,15 @@ def _matters(page: AnswerPage, shown: Lending) -> Json:
     return _table(lender.influential_table(page, shown), widths=(2.3, 1.2, 0.9, 0.9, 1.4, 1.4))
 
 
-def appendix(page: AnswerPage, shown: Lending) -> list[Json]:
+def appendix(page: AnswerPage, shown: Lending, found: Risk | None = None) -> list[Json]:
     """The sections after page one, numbered in their order."""
     return [
         section | {"heading": f"A{number} {section['heading']}"}
-        for number, section in enumerate(_appendix(page, shown), 1)
+        for number, section in enumerate(_appendix(page, shown, found), 1)
     ]
 
 
-def _appendix(page: AnswerPage, shown: Lending) -> Iterator[Json]:
+def _appendix(page: AnswerPage, shown: Lending, found: Risk | None) -> Iterator[Json]:
     yield _section("What lenders ask for, and where it stands", *_contents(), new_page=True)
     yield _section("What is bought", _bought(page))
     yield _section("What a piece costs and sells for", *_pieces(page))
@@ -84,7 +85,7 @@ def _appendix(page: AnswerPage, shown: Lending) -> Iterator[Json]:
     yield _section("Debts of the shop and their cover", *_debts(page, shown), new_page=True)
     yield _section(_schedule_heading(page), *_schedule(page), new_page=True)
     yield _section("Resale value against the balance", *_resale(page, shown), new_page=True)
-    yield _section("Under stress", *_stress(page), new_page=True)
+    yield _section("Under stress", *_stress(page), *_drawn(page, found), new_page=True)
     yield _section("Capacity, warranty and repairs", *_month(page), new_page=True)
     yield _section("Every number that this rests on", *_assumptions(page), new_page=True)
     yield _section("Cautions", *_cautions(page))
@@ -213,6 +214,18 @@ def _stress(page: AnswerPage) -> Iterator[Json]:
         "kind": "code",
         "rows": [[one.name, one.how, lender.set_words(one)] for one in lines[1:-1] if one.sets],
     }
+
+
+def _drawn(page: AnswerPage, found: Risk | None) -> Iterator[Json]:
+    """What many cases drawn from the ranges come to."""
+    if found is None:
+        return
+    yield _words(*words.risk_sentences(page, found))
+    if found.choices:
+        ranges = tables.ranges_table(page, found).iloc[:, :4]
+        yield _table(ranges, widths=(2.3, 1.3, 1.3, 1.3), size=0.86)
+        chances = tables.chances_table(page, found).iloc[:, :2]
+        yield _table(chances, widths=(1.6, 1), size=0.86)
 
 
 def _month(page: AnswerPage) -> Iterator[Json]:

@@ -19,6 +19,7 @@ from babel.core import Locale
 
 from planner.decide.answer import Answered, AnswerPage, about
 from planner.decide.lending import lending
+from planner.decide.risk.answer import Risk
 from planner.deliver.files import write_bytes
 from planner.deliver.lender_pages import appendix, page_one
 from planner.show.lender.words import day_words
@@ -36,25 +37,42 @@ Json = dict[str, Any]
 
 
 def write_lender_pdf(
-    page: AnswerPage, answered: Answered, to: Path, *, date: datetime.date | None = None
+    page: AnswerPage,
+    answered: Answered,
+    to: Path,
+    *,
+    found: Risk | None = None,
+    date: datetime.date | None = None,
 ) -> None:
     """Write the lender's file of one choice, whole or not at all; see ``lender_pdf``."""
-    write_bytes(to, lender_pdf(page, answered, date=date))
+    write_bytes(to, lender_pdf(page, answered, found=found, date=date))
 
 
-def lender_pdf(page: AnswerPage, answered: Answered, *, date: datetime.date | None = None) -> bytes:
+def lender_pdf(
+    page: AnswerPage,
+    answered: Answered,
+    *,
+    found: Risk | None = None,
+    date: datetime.date | None = None,
+) -> bytes:
     """The lender's file of one choice, on US Letter or A4 by the scenario's territory.
+
+    ``found`` is what drawn cases say of the same choice; without it no chance is stated.
 
     ``date`` is printed and goes into the metadata; without one, none is printed. A sign that the
     font lacks becomes its nearest form or a question mark. What page one says is set as small as it
     must be, down to 7 pt; names so long that it does not fit even then run on to the next page.
     """
-    document = lender_document(page, answered, date=date)
+    document = lender_document(page, answered, found=found, date=date)
     return typeset(document, date=date or NO_DATE)
 
 
 def lender_document(
-    page: AnswerPage, answered: Answered, *, date: datetime.date | None = None
+    page: AnswerPage,
+    answered: Answered,
+    *,
+    found: Risk | None = None,
+    date: datetime.date | None = None,
 ) -> Json:
     """All that the template sets, as plain text: nothing in the PDF comes from anywhere else."""
     page = about(page, answered)
@@ -68,7 +86,7 @@ def lender_document(
         "footer": f"{title}: lender's file",
         "page-words": ["page ", " of "],
         "page-one": page_one(page, shown),
-        "appendix": appendix(page, shown),
+        "appendix": appendix(page, shown, found),
     }
     layout: Json = {
         "paper": paper_of(territory),

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from planner.decide.answer import Answered, AnswerPage
+from planner.decide.risk.answer import Risk
 from planner.deliver.document import figure_rows, figures_document
 from planner.deliver.files import csv_text, json_text
 from planner.scenario.notices import costs_left_out, defaults_in_words
@@ -18,14 +19,18 @@ from planner.show.numbers import Numbers
 from planner.show.words import (
     break_even_sentences,
     cash_sentence,
+    chance_sentences,
     condition_words,
     every_hour_sentence,
+    explains_sentences,
     hours_sentence,
     influence_sentences,
     make_or_buy_sentence,
     numbers_of,
     opening,
     payback_sentences,
+    range_sentences,
+    risk_sentences,
     tax_words,
 )
 from planner.usage.print_doubts import every_doubt
@@ -37,12 +42,30 @@ SPEAKING_OF: Final = (
 )
 
 
-def printed(pages: Sequence[AnswerPage], *, format: str, every_choice: bool) -> str:
+def risks_of(pages: Sequence[AnswerPage], *, draws: int, seed: int) -> list[Risk | None]:
+    """What drawn cases say of each scenario; None where none are drawn."""
+    if not draws:
+        return [None] * len(pages)
+    from planner.decide.risk.answer import risk
+
+    return [risk(page, draws=draws, seed=seed) for page in pages]
+
+
+def printed(
+    pages: Sequence[AnswerPage],
+    risks: Sequence[Risk | None],
+    *,
+    format: str,
+    every_choice: bool,
+) -> str:
     """The figures of scenarios as text, JSON (a list where there are several) or CSV."""
+    pairs = list(zip(pages, risks, strict=True))
     if format == "text":
-        texts = ("\n".join(figure_lines(page, every_choice=every_choice)) for page in pages)
+        texts = (
+            "\n".join(figure_lines(page, found, every_choice=every_choice)) for page, found in pairs
+        )
         return "\n\n".join(texts) + "\n"
-    documents = [figures_document(page) for page in pages]
+    documents = [figures_document(page, found) for page, found in pairs]
     if format == "json":
         return json_text(documents[0] if len(documents) == 1 else documents)
     header = ("scenario", "equipment", "warranty", "financing", "figure", "value")
@@ -50,7 +73,9 @@ def printed(pages: Sequence[AnswerPage], *, format: str, every_choice: bool) -> 
     return csv_text(header, rows)
 
 
-def figure_lines(page: AnswerPage, *, every_choice: bool) -> Iterator[str]:
+def figure_lines(
+    page: AnswerPage, found: Risk | None = None, *, every_choice: bool
+) -> Iterator[str]:
     """The answer in words: the first sentence, what it hangs on, the choices, the conditions."""
     numbers = numbers_of(page.scenario)
     yield page.scenario.title
@@ -71,13 +96,27 @@ def figure_lines(page: AnswerPage, *, every_choice: bool) -> Iterator[str]:
     yield from _print_lines(page, numbers)
     yield ""
     yield from _choice_lines(page, numbers, every_choice)
-    if page.best.conditions:
+    if found is not None:
         yield ""
-        yield "Conditions:"
-        for condition in page.best.conditions:
-            yield f"  {condition_words(condition, numbers)}"
+        yield from risk_sentences(page, found)
+        yield from range_sentences(page, found)
+        yield from chance_sentences(page, found)
+        yield from explains_sentences(page, found)
+    yield from _condition_lines(page, found, numbers)
     yield ""
     yield from _notice_lines(page.scenario)
+
+
+def _condition_lines(page: AnswerPage, found: Risk | None, numbers: Numbers) -> Iterator[str]:
+    """The conditions of the choice spoken of, with the chance of payback where it was drawn."""
+    drawn = found.best.conditions if found is not None and found.best is not None else None
+    met = page.best.conditions if drawn is None else drawn
+    if met:
+        yield ""
+        yield "Conditions:"
+        yield from (f"  {condition_words(condition, numbers)}" for condition in met)
+    if drawn is None and page.scenario.conditions.chance_of_payback is not None:
+        yield "  not judged: the chance of payback; --draws 4096 works it out"
 
 
 def _print_lines(page: AnswerPage, numbers: Numbers) -> Iterator[str]:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from planner.decide.answer import AnswerPage, open_answer
+from planner.decide.risk.answer import USUAL_DRAWS, risk
 from planner.deliver.document import figure_rows, figures_document
 from planner.deliver.files import write_csv, write_json
 from planner.deliver.html import write_notebook_page
@@ -24,6 +25,7 @@ QUESTIONS: Final = {
     "payback": "Does the machine pay for itself, and when?",
     "break-even": "How many prints a week must we sell?",
     "lease-or-loan": "Lease, loan or cash?",
+    "risk": "What could go wrong?",
     "lender": "What do we show the lender?",
 }
 DOCUMENTS: Final = {
@@ -42,10 +44,12 @@ PICTURES: Final = {
     "print-cost": "print-cost",
     "film-layout-1": "print-cost",
     "test-print-rates": "print-cost",
+    "what-matters": "risk",
+    "payback-range": "risk",
+    "chance-by-month": "risk",
+    "what-explains": "risk",
 }
 EARLIER: Final = " (from an earlier run)"
-DRAWS: Final = 0
-SEED: Final = 0
 
 
 def deliver(
@@ -53,6 +57,8 @@ def deliver(
     scenario: Path,
     output_dir: Path,
     changes: Mapping[str, object],
+    draws: int = USUAL_DRAWS,
+    seed: int = 0,
     only: Sequence[str] = (),
     jobs: int = 2,
     progress: Callable[[Outcome], None] = lambda outcome: None,
@@ -68,7 +74,7 @@ def deliver(
         scenario=scenario,
         output_dir=output_dir,
         notebooks=notebooks_folder(),
-        parameters={"choice": "", "changes": dict(changes), "draws": DRAWS, "seed": SEED},
+        parameters={"choice": "", "changes": dict(changes), "draws": draws, "seed": seed},
         only=only,
         jobs=jobs,
         progress=progress,
@@ -76,15 +82,16 @@ def deliver(
     made = {outcome.name: outcome.path for outcome in result.outcomes if outcome.error is None}
     for name, path in made.items():
         write_notebook_page(path, output_dir / f"{name}.html", home="index.html")
-    _write_figures(page, output_dir)
+    _write_figures(page, output_dir, draws=draws, seed=seed)
     write_front(_front(page, output_dir, made=frozenset(made)), output_dir / "index.html")
     return result
 
 
-def _write_figures(page: AnswerPage, output_dir: Path) -> None:
-    document = figures_document(page)
+def _write_figures(page: AnswerPage, output_dir: Path, *, draws: int, seed: int) -> None:
+    found = risk(page, draws=draws, seed=seed) if draws else None
+    document = figures_document(page, found)
     write_json(output_dir / "figures.json", document)
-    write_workbook(page, page.best, output_dir / "plan.xlsx")
+    write_workbook(page, page.best, output_dir / "plan.xlsx", found)
     header = ("equipment", "warranty", "financing", "figure", "value")
     write_csv(output_dir / "tables" / "figures.csv", header, list(figure_rows(document)))
     frames = {"inputs": all_inputs_table(page), "choices": choices_table(page, page.choices)}

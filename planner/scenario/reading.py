@@ -92,7 +92,7 @@ class Reads:
             return replace(
                 self._range(value, currency),
                 enters_as_mean=self.enters_as_mean,
-                least=-LARGEST if self.at_least is None else self.at_least,
+                least=self.least,
                 most=self.at_most,
             )
         return Estimate(
@@ -106,14 +106,20 @@ class Reads:
             raise fault("be a finite number", value)
         if self.above is not None and number < self.above + SMALLEST:
             raise fault(f"be more than {self._limit(self.above, currency)}", value)
-        least = -LARGEST if self.at_least is None else self.at_least
-        if number < least:
-            raise fault(f"be at least {self._limit(least, currency)}", value)
+        if number < self.least:
+            raise fault(f"be at least {self._limit(self.least, currency)}", value)
         if number > self.at_most * (1 + 1e-12):
             raise fault(f"be at most {self._limit(self.at_most, currency)}", value)
         if self.whole and abs(number - round(number)) > 1e-6:
             raise fault(f"be a whole number{' of months' if self.unit == 'month' else ''}", value)
         return number
+
+    @property
+    def least(self) -> float:
+        """The lowest number that is allowed, in the canonical unit."""
+        if self.above is not None:
+            return self.above + SMALLEST
+        return -LARGEST if self.at_least is None else self.at_least
 
     @property
     def is_share(self) -> bool:

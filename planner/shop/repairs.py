@@ -84,13 +84,16 @@ class Chances:
     """Uniform numbers that decide on failures, the same whenever they are asked for.
 
     ``cases`` rows of ``months`` columns each, drawn from ``seed``: one choice and another see the
-    same luck. ``fallen`` keeps what was worked out for a set under a warranty.
+    same luck. ``fallen`` keeps what was worked out for a set under a warranty and the months
+    in which it runs.
     """
 
     cases: int
     months: int
     seed: tuple[int, ...]
-    fallen: dict[tuple[str, str], tuple[Values, Upsets]] = field(default_factory=dict, repr=False)
+    fallen: dict[tuple[str, str, int], tuple[Values, Upsets]] = field(
+        default_factory=dict, repr=False
+    )
 
     def numbers(self, *what: int) -> Array:
         """Uniform numbers from 0 to 1 (cases, months), one set for each question asked."""
@@ -133,9 +136,10 @@ def drawn_repairs(
 
     None where no law of failures is given; their mean then stands in every case.
     """
-    law, key = equipment.repairs, (equipment.name, warranty.name)
+    law = equipment.repairs
     if law is None:
         return None
+    key = (equipment.name, warranty.name, int(calendar.running.sum()))  # a leased one goes back
     known = chances.fallen.get(key)
     if known is not None and known[0] is values:  # the same case with and without added work
         return known[1]

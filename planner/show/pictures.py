@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 
 from planner.decide.answer import Answered, AnswerPage
+from planner.decide.conditions import payback_limit
 from planner.decide.curves import (
     break_even_curves,
     cumulative,
@@ -14,12 +16,26 @@ from planner.decide.curves import (
     make_or_buy_curves,
     own_cash_flow,
 )
-from planner.show import charts
+from planner.decide.evaluation import AGAINST_BUYING_IN
+from planner.decide.grid import Grid
+from planner.decide.risk.answer import Risk
+from planner.decide.sensitivity import Influence
+from planner.show import charts, risk_charts
 from planner.show.charts import Picture
 from planner.show.film_charts import layout_pictures as layout_pictures
 from planner.show.print_charts import print_rates_picture as print_rates_picture
 from planner.show.words import COMPARISON_LETTERS, HEADLINE_FIRST, comparison_name, numbers_of
+from planner.show.words.changed import (
+    GRID_COLUMN_TITLE,
+    grid_columns,
+    grid_row_title,
+    grid_rows,
+)
 from planner.show.words.month import warranties_of
+from planner.show.words.risk import amount_words, explained_parts, input_name, is_explained
+
+MOST_INPUTS: Final = 10  # bars of one input at a time
+MOST_EXPLAINING: Final = 6
 
 
 def payback_picture(page: AnswerPage, answered: Answered) -> Picture:
@@ -144,3 +160,82 @@ def warranty_picture(page: AnswerPage, answered: Answered) -> Picture:
 
 def _plain(values: np.ndarray) -> list[float]:
     return [float(value) for value in values]
+
+
+# --- what could go wrong ------------------------------------------------------------------------
+
+
+def payback_range_picture(page: AnswerPage, risk: Risk) -> Picture | None:
+    """Cumulative money in 8 of 10 cases; None where too few inputs have a range."""
+    if risk.best is None or risk.fan is None:
+        return None
+    low, middle, high = risk.fan
+    spread = risk.best.payback[AGAINST_BUYING_IN]
+    return risk_charts.payback_range(
+        low=_plain(low),
+        middle=_plain(middle),
+        high=_plain(high),
+        paybacks=(spread.low, spread.middle, spread.high),
+        numbers=numbers_of(page.scenario),
+    )
+
+
+def chance_picture(page: AnswerPage, risk: Risk) -> Picture | None:
+    """Chance by month of payback, and of a balance under the limit; None with too few ranges."""
+    if risk.best is None or risk.paid_back is None:
+        return None
+    under, floor = risk.best.cash_breaks, page.scenario.conditions.cash_never_below
+    return risk_charts.chance_by_month(
+        paid_back=_plain(risk.paid_back),
+        wanted=payback_limit(page.case),
+        under=None if under is None else _plain(under),
+        floor=None if floor is None else page.case.values.scalar(floor),
+        numbers=numbers_of(page.scenario),
+    )
+
+
+def influences_picture(page: AnswerPage) -> Picture | None:
+    """What the plan is worth with one input at a time at its ends; None where none has a range."""
+    if not page.influences:
+        return None
+    value = page.best.figures.net_present_value[AGAINST_BUYING_IN]
+    assert value is not None
+    return risk_charts.one_at_a_time(
+        [_ends(page, one) for one in page.influences[:MOST_INPUTS]],
+        plan=value,
+        numbers=numbers_of(page.scenario),
+    )
+
+
+def _ends(page: AnswerPage, one: Influence) -> risk_charts.Ends:
+    return risk_charts.Ends(
+        label=input_name(one.estimate),
+        basis=one.estimate.basis or "",
+        low=amount_words(page, one.estimate, one.estimate.low),
+        high=amount_words(page, one.estimate, one.estimate.high),
+        at_low=one.at_low,
+        at_high=one.at_high,
+    )
+
+
+def explains_picture(page: AnswerPage, risk: Risk) -> Picture | None:
+    """What explains the spread of the value; None where nothing does."""
+    if not is_explained(risk):
+        return None
+    parts = explained_parts(risk, most=MOST_EXPLAINING)
+    return risk_charts.explained_shares(parts, numbers=numbers_of(page.scenario))
+
+
+def grid_picture(page: AnswerPage, grid: Grid) -> Picture:
+    """Payback over volume and selling price."""
+    return risk_charts.payback_grid(
+        rows=grid_rows(page, grid),
+        columns=grid_columns(page, grid),
+        months=[_plain(row) for row in grid.months],
+        plan=grid.plan,
+        wanted=payback_limit(page.case),
+        horizon=page.case.months,
+        row_title=grid_row_title(grid),
+        column_title=GRID_COLUMN_TITLE,
+        numbers=numbers_of(page.scenario),
+    )

@@ -1,14 +1,22 @@
 """What matters most, the busiest station, and ways to pay in their order."""
 
 import pytest
-from helpers import MACHINE, SHIPPED, TEE, exactly, money, shipped, shipped_answer
+from helpers import MACHINE, ROOT, SHIPPED, TEE, exactly, money, shipped, shipped_answer
 
-from planner.case import Case
+from planner.case import Case, choices
 from planner.decide.answer import answer
 from planner.decide.breakeven import headline_value
 from planner.decide.ranking import cheapest, easiest, same_machine
-from planner.decide.sensitivity import influences
+from planner.decide.sensitivity import influences, without_range
+from planner.plan import plan
 from planner.scenario.estimates import Values
+from planner.scenario.fields import reads_at
+from planner.scenario.load import load
+from planner.scenario.tree import leaves
+
+FILES = sorted(
+    [*(ROOT / "scenarios").glob("*.toml"), *(ROOT / "tests" / "variants").glob("*.toml")]
+)
 
 
 def test_an_input_alone_at_both_its_ends(bare):
@@ -44,6 +52,75 @@ def test_ends_worked_out_together_are_the_single_ones(name):
             assert headline_value(case, page.best.choice)[0] == exactly(expected)
 
 
+# ---------------------------------------------------------------- inputs without a range
+def untested(scenario):
+    """What moving each input without a range does, by key."""
+    own = answer(scenario).best.evaluation.plan
+    return {one.estimate.key: one for one in without_range(Case(scenario), own)}
+
+
+def test_an_input_without_a_range_moves_by_a_fifth(bare):
+    # 12 months of 100 pieces at 10, 1,200 of machine
+    found = untested(bare())
+    table = {
+        'products."Tee".price': (0.8 * 12000 - 1200, 1.2 * 12000 - 1200),
+        'products."Tee".planned': (0.8 * 12000 - 1200, 1.2 * 12000 - 1200),
+        'equipment."Set".items."Machine".price': (12000 - 960, 12000 - 1440),
+    }
+    assert set(found) == set(table)
+    for key, (low, high) in table.items():
+        assert (found[key].at_low, found[key].at_high) == money((low, high))
+    machine = found['equipment."Set".items."Machine".price'].estimate
+    assert (machine.low, machine.high) == exactly((960, 1440))
+
+
+def test_a_share_moves_up_to_the_whole(bare):
+    # transfers at 5 a piece could serve a tenth; a fifth more than 90 % would be more than all
+    scenario = bare({"today": {"buy_in_price": "20 USD/m^2"}, f"{TEE}.needs_machine": "90 %"})
+    found = untested(scenario)['products."Tee".needs_machine']
+    assert (found.estimate.low, found.estimate.high) == exactly((0.72, 1.0))
+    bought = [(1 - share) * 1200 * 5 for share in (0.72, 1.0)]
+    assert (found.at_low, found.at_high) == money([10800 - cost for cost in bought])
+
+
+def test_what_falls_moves_down_and_up_too(bare):
+    found = untested(bare({"growth.prices": "-10 %/year"}))["growth.prices"]
+    assert (found.estimate.low, found.estimate.high) == exactly((-0.12, -0.08))
+    assert found.at_low < found.at_high
+
+
+def test_what_is_known_or_has_a_range_is_not_among_them(bare):
+    known = {f"{TEE}.price": {"likely": 10, "basis": "accounts"}}
+    ranged = {f"{MACHINE}.price": {"low": 1000, "likely": 1200, "high": 1500}}
+    assert set(untested(bare(known | ranged))) == {'products."Tee".planned'}
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_inputs_without_a_range_are_moved_within_their_limits(path):
+    scenario = load(path)
+    places = {leaf.key: leaf.path for leaf in leaves(scenario)}
+    for choice in choices(scenario):
+        found = without_range(Case(scenario), plan(Case(scenario), choice))
+        assert found
+        assert [one.swing for one in found] == sorted((one.swing for one in found), reverse=True)
+        for one in found:
+            reads = reads_at(places[one.estimate.key].split("."))
+            assert not reads.single
+            assert one.estimate.basis in ("default", "estimated")
+            assert one.estimate.high <= reads.at_most
+            assert reads.at_least is None or one.estimate.low >= reads.at_least
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_inputs_moved_together_are_moved_alone(name):
+    page = shipped_answer(name)
+    for one in without_range(page.case, page.best.evaluation.plan)[:10]:
+        for end, expected in ((one.estimate.low, one.at_low), (one.estimate.high, one.at_high)):
+            case = Case(shipped(name), Values({one.estimate.key: end}))
+            assert headline_value(case, page.best.choice)[0] == exactly(expected)
+
+
+# ---------------------------------------------------------------- stations and ways to pay
 def test_the_busiest_station_and_its_month(bare):
     # 25 m² a month in 160 hours; in the season's peak, March, twice as much
     season = [1, 1, 2, 1, 1, 1, 1, 1, 1, 1, 1, 0.0001]

@@ -5,7 +5,18 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers import MACHINE, ROOT, SET, SHIPPED, TEE, exactly, money, shipped_answer, write_bare
+from helpers import (
+    MACHINE,
+    ROOT,
+    SET,
+    SHIPPED,
+    TEE,
+    equipment,
+    exactly,
+    money,
+    shipped_answer,
+    write_bare,
+)
 
 from planner.case import Case, choices
 from planner.decide.answer import open_answer
@@ -24,13 +35,14 @@ NAMES = (
     "consumables 20 % dearer",
     "buy-in price 20 % lower",
     "no added sales",
-    "loan rate 2 points higher",
+    "rate 2 points higher",
     "three months late",
     "the printer down for a month",
     "print heads twice as often",
     "every hour paid",
     "all together",
 )
+VARIANTS = ROOT / "tests" / "variants"
 LOAN = {"kind": "loan", "rate": "6 %/year", "term": "12 months", "down_payment": "0 %"}
 CHOSEN = {name: for_lender(shipped_answer(name)).best.choice for name in SHIPPED}
 
@@ -78,8 +90,11 @@ def test_the_lines_in_the_order_of_the_model():
 @pytest.mark.parametrize("line", NAMES)
 @pytest.mark.parametrize("name", ["larkspur-lane", "shortest"])
 def test_each_line_is_what_its_words_make_of_the_plan(name, line):
-    # the shortest form leaves repairs and wear parts to their defaults
+    # the shortest form leaves repairs and wear parts to their defaults, and pays every hour
     found = lines_of(name)[line]
+    if (name, line) == ("shortest", "every hour paid"):
+        assert found.why_not == "every hour is paid already"
+        return
     assert found.outcome is not None
     assert (found.sets == ()) == (line == "as planned")
     changes = parse_changes(found.sets)
@@ -118,7 +133,7 @@ def test_names_that_need_quotes(tmp_path):
             ["ink.price=120 USD/L", "film.roll_price=60 USD", "powder.price=12 USD/kg"],
         ),
         ("no added sales", ['products."Tee".planned=10 piece/week']),
-        ("loan rate 2 points higher", ['financing."Loan, 12 months".rate=8 %/year']),
+        ("rate 2 points higher", ['financing."Loan, 12 months".rate=8 %/year']),
         ("three months late", ["runs_from=3 months", "ramp.months=3 months"]),
         (
             "print heads twice as often",
@@ -183,6 +198,15 @@ def _days_down(bare, changes):
     return float(np.sum(upsets_of(case.setting(own.machine, case.calendar)).down_days))
 
 
+def test_of_two_printers_one_is_down_for_one_month_more(bare):
+    # two failures a year of each printer: forty more days would be both of them
+    law = {"in_first_year": 2, "cost": 0, "down_days_covered": "1 day"}
+    changes = {f"{SET}.machines": 2, f"{SET}.repairs": law}
+    (text,) = lines_in(bare(changes), "cash")["the printer down for a month"].sets
+    days = [_days_down(bare, changes), _days_down(bare, changes | parse_changes([text]))]
+    assert 2 * (days[1] - days[0]) == exactly(20)
+
+
 def test_all_together_takes_the_lower_of_two_values():
     sets = parse_changes(lines_of("larkspur-lane")["all together"].sets)
     alone = [parse_changes(line.sets) for line in lines_of("larkspur-lane").values()]
@@ -199,19 +223,77 @@ def test_what_does_not_apply_says_why(bare):
     assert reasons == {
         "buy-in price 20 % lower": "no price for bought-in transfers is stated",
         "no added sales": "none of this work is done today, so that no sales would be left",
-        "loan rate 2 points higher": "no loan with a rate of its own",
+        "rate 2 points higher": "no loan or lease with a rate of its own",
         "the printer down for a month": "no failures are expected",
         "print heads twice as often": "no parts that wear out are listed",
+        "every hour paid": "every hour is paid already",
     }
     assert all(not line.sets for line in found.values() if line.outcome is None)
+
+
+def test_a_set_that_prints_nothing_has_no_lines_of_a_printer():
+    scenario = load(VARIANTS / "press-only.toml")
+    press = next(one for one in choices(scenario) if one.equipment.print_speed is None)
+    found = stress_lines(Case(scenario), press)
+    reasons = {line.name: line.why_not for line in found if line.outcome is None}
+    assert reasons == {
+        "consumables 20 % dearer": "the set has no printer",
+        "the printer down for a month": "the set has no printer",
+        "print heads twice as often": "the set has no printer",
+        "every hour paid": "every hour is paid already",
+    }
+
+
+def test_what_would_change_nothing_says_why(bare):
+    buying = {"today": {"buy_in_price": "1 USD/m^2"}, f"{TEE}.today": "25 piece/week"}
+    found = lines_in(bare(buying), "cash")
+    assert found["no added sales"].why_not == "nothing is added to today's work"
+    # three months after month 8 there is still a month of twelve left, after month 9 none
+    late = [
+        lines_in(bare({"runs_from": f"{month} months"}), "cash")["three months late"]
+        for month in (8, 9)
+    ]
+    assert late[0].sets == ("runs_from=11 months", "ramp.months=3 months")
+    assert late[1].why_not == "the plan would end before the first print"
 
 
 def test_a_payment_that_is_given_does_not_move_with_rates(bare):
     offer = {key: value for key, value in LOAN.items() if key != "rate"} | {
         "payment": "110 USD/month"
     }
-    line = lines_in(bare({"financing": [offer]}))["loan rate 2 points higher"]
+    line = lines_in(bare({"financing": [offer]}))["rate 2 points higher"]
     assert line.outcome is None
+
+
+def test_a_lease_with_a_rate_moves_with_it(bare):
+    lease = {"kind": "lease", "rate": "12 %/year", "term": "12 months", "at_end": "return"}
+    found = lines_in(bare({"financing": [lease]}), "lease")
+    assert found["rate 2 points higher"].sets == ('financing."Lease, 12 months".rate=14 %/year',)
+    planned, dearer = (found[name].outcome for name in ("as planned", "rate 2 points higher"))
+    # twelve payments at the end of the month repay 1,200: cover is in proportion to their factor
+    factors = [rate / 12 / (1 - (1 + rate / 12) ** -12) for rate in (0.12, 0.14)]
+    assert planned.lowest_cover / dearer.lowest_cover == exactly(factors[1] / factors[0])
+
+
+# ---------------------------------------------------------------- other sets, other shops
+OTHERS = [(VARIANTS, path.stem) for path in sorted(VARIANTS.glob("*.toml"))]
+
+
+@pytest.mark.parametrize(("folder", "name"), [*OTHERS, (ROOT / "scenarios", "two-widths")])
+def test_lines_of_every_set_are_what_their_words_make_of_it(folder, name):
+    # overtime, several machines, seasons of their own, sets that only press
+    path = folder / f"{name}.toml"
+    scenario = load(path)
+    for owned in scenario.equipment:
+        chosen = [one for one in choices(scenario) if one.equipment is owned][-1]
+        for line in stress_lines(Case(scenario), chosen):
+            assert (line.outcome is None) == bool(line.why_not)
+            if line.outcome is None:
+                assert line.sets == ()
+                continue
+            moved = load(path, changes=parse_changes(line.sets))
+            again = next(one for one in choices(moved) if one.names == chosen.names)
+            same(line.outcome, outcome_of(Case(moved), again))
 
 
 # ---------------------------------------------------------------- the direction of each
@@ -224,7 +306,7 @@ def test_nothing_that_goes_wrong_makes_the_plan_better():
 
 def test_a_dearer_loan_leaves_what_is_before_financing(bare):
     found = lines_in(bare({"financing": [LOAN], "shop.cash_at_start": 500}))
-    planned, dearer = found["as planned"].outcome, found["loan rate 2 points higher"].outcome
+    planned, dearer = found["as planned"].outcome, found["rate 2 points higher"].outcome
     assert dearer.value == planned.value
     # 1,200 over twelve months by the payment factor of 0.5 % and of 8 %/12 a month
     assert planned.lowest_cover == exactly(12 * 1000 / (12 * 1200 * 0.005 / (1 - 1.005**-12)))
@@ -243,6 +325,18 @@ def test_defaults_written_out_change_nothing():
     down = parse_changes(lines_of("shortest")["the printer down for a month"].sets[:1])
     page = open_answer(path, choice=CHOSEN["shortest"].label, changes=written | down)
     same(of_page(page), lines_of("shortest")["as planned"].outcome)
+
+
+def test_defaults_written_out_are_those_of_each_machine(bare):
+    # of two machines at 600 each: a share of the price a year after the warranty, and of wear
+    left_out = equipment(machines=2, repairs=None, wear_parts=None)
+    scenario = bare({"equipment": [left_out], "horizon": "36 months"})
+    chosen = choices(scenario)[0]
+    found = {line.name: line for line in stress_lines(Case(scenario), chosen)}
+    for name in ("the printer down for a month", "print heads twice as often"):
+        written, _ = found[name].sets
+        spelled = bare({"equipment": [left_out], "horizon": "36 months"} | parse_changes([written]))
+        same(outcome_of(Case(spelled), choices(spelled)[0]), found["as planned"].outcome)
 
 
 # ---------------------------------------------------------------- units

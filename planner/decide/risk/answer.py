@@ -26,6 +26,7 @@ from planner.decide.risk.spread import (
 from planner.decide.risk.uncertain import Uncertain, halved, uncertain_inputs
 from planner.scenario.estimates import Array, Estimate
 
+USUAL_DRAWS: Final = 4096  # a chance is then known to about 1 in 100
 FEWEST_INPUTS: Final = 3  # with a range; with fewer no chance is stated
 
 

@@ -75,14 +75,13 @@ def slices(
         points = _points(scenario, uncertain, count=each, seed=(seed, replicate))
         for begin in range(0, each, SLICE):
             rows = points[begin : begin + SLICE]
+            part = 1 + begin // SLICE  # from 1: zeros at its end do not tell a seed from another
             yield Slice(
                 replicate=replicate,
                 uncertain=uncertain,
                 points=rows,
                 others=values,
-                chances=Chances(
-                    cases=len(rows), months=months, seed=(seed, replicate, begin // SLICE)
-                ),
+                chances=Chances(cases=len(rows), months=months, seed=(seed, replicate, part)),
             )
 
 

@@ -53,11 +53,15 @@ def halved(one: Uncertain, scenario: Scenario) -> Uncertain:
 
 
 def rate_at(ratio: Ratio, probability: Array) -> Array:
-    """A measured rate: R + s·t with n − 1 degrees of freedom, cut at 0 [unit of the rate]."""
+    """A measured rate: R + s·t with n − 1 degrees of freedom [unit of the rate].
+
+    It is cut just above 0, so that rates that are all cut keep their measured ratio.
+    """
     from scipy.special import stdtrit
 
     p = np.clip(probability, SMALLEST, 1 - SMALLEST)
-    return np.maximum(0.0, ratio.rate + ratio.standard_error * stdtrit(ratio.prints - 1, p))
+    rate = ratio.rate + ratio.standard_error * stdtrit(ratio.prints - 1, p)
+    return np.maximum(SMALLEST * ratio.rate, rate)
 
 
 def _given(estimate: Estimate) -> Uncertain:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from pathlib import Path
 
 from planner.decide.answer import Answered, AnswerPage
+from planner.decide.risk.answer import Risk
 from planner.deliver.files import write_bytes
 
 
-def write_workbook(page: AnswerPage, answered: Answered, to: Path) -> None:
+def write_workbook(
+    page: AnswerPage, answered: Answered, to: Path, found: Risk | None = None
+) -> None:
     """Write the workbook of one choice, whole or not at all; the same bytes each time.
 
     Every formula carries the program's own value, so that the workbook reads the same before and
-    after it is worked out anew.
+    after it is worked out anew. With ``found`` a sheet holds what drawn cases say.
     """
     from planner.deliver.workbook.build import build
     from planner.deliver.workbook.drawing import drawn
@@ -20,7 +23,7 @@ def write_workbook(page: AnswerPage, answered: Answered, to: Path) -> None:
 
     scenario = page.scenario
     content = drawn(
-        build(Facts(page, answered, answered.evaluation)),
+        build(Facts(page, answered, answered.evaluation), found),
         currency=scenario.currency,
         is_metric=scenario.units == "metric",
         title=scenario.title,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from planner.decide.risk.answer import Risk
 from planner.deliver.workbook.answer_sheet import answer_sheet
 from planner.deliver.workbook.book import Book, Sheet
 from planner.deliver.workbook.calendar_sheet import calendar_sheet
@@ -17,17 +18,18 @@ from planner.deliver.workbook.paying_sheet import paying_sheet
 from planner.deliver.workbook.plain_sheets import charts_sheet, choices_sheet
 from planner.deliver.workbook.print_cost_sheet import print_cost_sheet
 from planner.deliver.workbook.products_sheet import products_sheet
+from planner.deliver.workbook.stress_sheet import stress_sheet
 from planner.deliver.workbook.tax_sheet import tax_sheet
 from planner.deliver.workbook.without_sheet import without_sheet
 from planner.deliver.workbook.years_sheet import years_sheet
 
 
-def build(facts: Facts) -> Book:
+def build(facts: Facts, found: Risk | None = None) -> Book:
     """The workbook of a choice, before it is drawn."""
-    return Book(tuple(_sheets(facts)))
+    return Book(tuple(_sheets(facts, found)))
 
 
-def _sheets(facts: Facts) -> Iterator[Sheet]:
+def _sheets(facts: Facts, found: Risk | None) -> Iterator[Sheet]:
     yield answer_sheet(facts)
     yield inputs_sheet(facts)
     yield products_sheet(facts)
@@ -46,6 +48,7 @@ def _sheets(facts: Facts) -> Iterator[Sheet]:
     yield compared_sheet(facts)
     yield years_sheet(facts)
     yield choices_sheet(facts)
+    yield stress_sheet(facts, found)
     yield charts_sheet(facts)
 
 

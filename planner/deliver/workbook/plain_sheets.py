@@ -18,7 +18,7 @@ def choices_sheet(facts: Facts) -> Sheet:
     """Every choice of the scenario side by side."""
     frame = choices_table(facts.page, facts.page.choices)
     rows = tuple(
-        tuple(_cell(cell) for cell in row) for row in frame.itertuples(index=False, name=None)
+        tuple(plain_cell(cell) for cell in row) for row in frame.itertuples(index=False, name=None)
     )
     header = tuple(str(column) for column in frame.columns)
     sheet = Sheet(title=CHOICES, frozen=(4, 1))
@@ -34,7 +34,8 @@ def choices_sheet(facts: Facts) -> Sheet:
     return sheet.add(Table(header=header, units=units, rows=rows))
 
 
-def _cell(cell: object) -> Value:
+def plain_cell(cell: object) -> Value:
+    """A value of a frame as a cell: nothing where there is none."""
     if cell is None or cell != cell:
         return None
     return cell if isinstance(cell, str) else float(cell)  # type: ignore[arg-type]

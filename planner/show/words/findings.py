@@ -10,6 +10,7 @@ from planner.show.words.month import warranty_heading
 from planner.show.words.payback import cash_heading, payback_heading, station_heading
 from planner.show.words.paying import paying_heading
 from planner.show.words.prints import rates_heading
+from planner.show.words.risk import matters_heading
 from planner.show.words.volume import break_even_heading, make_or_buy_sentence
 
 
@@ -27,9 +28,12 @@ def findings(page: AnswerPage) -> dict[str, str]:
         "print-cost": print_cost_heading(page),
         "film-layout-1": film_heading(page),
         "test-print-rates": rates_heading(page),
+        "what-matters": matters_heading(page),
     }
     if best.figures.make_or_buy is None:
         del found["make-or-buy"]
     if own_roll(page) is None:
         del found["film-layout-1"]
+    if not page.influences:
+        del found["what-matters"]
     return found

@@ -1,0 +1,121 @@
+"""The plan when things change: payback by volume and price, and what would meet a condition."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.decide.answer import AnswerPage
+from planner.decide.conditions import Condition, payback_limit
+from planner.decide.grid import Grid
+from planner.decide.turning import Turning
+from planner.show.numbers import Numbers
+from planner.show.words.chances import share_in_percent
+from planner.show.words.common import numbers_of
+
+GRID_COLUMN_TITLE: Final = "selling prices"
+
+
+def limit_words(page: AnswerPage) -> str:
+    """The months within which the shop wants its money back, or the horizon."""
+    months = numbers_of(page.scenario).months(payback_limit(page.case))
+    stated = page.scenario.conditions.pays_back_within
+    return f"the {months} that the shop wants" if stated else f"the {months} looked at"
+
+
+# --- volume and price ---------------------------------------------------------------------------
+
+
+def grid_row_title(grid: Grid) -> str:
+    """What stands down the side of the grid."""
+    share = "share of the added work" if grid.lever == "added" else "share of the work"
+    return f"pieces a week ({share})"
+
+
+def grid_rows(page: AnswerPage, grid: Grid) -> list[str]:
+    """Each volume as pieces a week, with the share of the planned work."""
+    numbers = numbers_of(page.scenario)
+    return [
+        f"{numbers.pieces_per_week(pieces).partition(' ')[0]} ({numbers.percent(factor, digits=0)})"
+        for pieces, factor in zip(grid.pieces, grid.volumes, strict=True)
+    ]
+
+
+def grid_columns(page: AnswerPage, grid: Grid) -> list[str]:
+    """Each price as what it is higher or lower."""
+    numbers = numbers_of(page.scenario)
+    return [
+        "as planned" if factor == 1 else "+" * (factor > 1) + numbers.percent(factor - 1, digits=0)
+        for factor in grid.prices
+    ]
+
+
+def grid_heading(page: AnswerPage, grid: Grid) -> str:
+    """The finding of the grid: how far volume may fall short alone, and with lower prices."""
+    numbers, wanted = numbers_of(page.scenario), payback_limit(page.case)
+    in_time = grid.months <= wanted
+    within, (row, column) = limit_words(page), grid.plan
+    if not in_time[row, column]:
+        better = int(in_time.sum())
+        if not better:
+            return f"At no volume and price of the table does it pay back within {within}"
+        return (
+            f"As planned it does not pay back within {within}; it does at {better} of the other "
+            f"{in_time.size - 1} pairs of volume and price"
+        )
+    fewest, lowest = _furthest(in_time[:, column], row), _furthest(in_time[row], column)
+    pieces = numbers.pieces_per_week(grid.pieces[fewest])
+    fall = numbers.percent(1 - grid.prices[lowest], digits=0)
+    volume = f"with {pieces}" if fewest < row else "with no fewer pieces of the table"
+    price = f"with prices {fall} lower" if lowest < column else "with no lower prices of the table"
+    return f"It still pays back within {within} {volume}, or {price}"
+
+
+def _furthest(in_time: NDArray[np.bool_], plan: int) -> int:
+    """The lowest place from which up to that of the plan all are in time."""
+    late = np.flatnonzero(~in_time[:plan])
+    return int(late[-1]) + 1 if late.size else 0
+
+
+# --- conditions that fail -----------------------------------------------------------------------
+
+
+def turning_sentences(page: AnswerPage, found: Sequence[Turning]) -> Iterator[str]:
+    """For each condition that fails, what would have to change, each lever alone."""
+    if not found:
+        yield "Nothing has to change for the conditions of the plan: none of them fails."
+    for condition in dict.fromkeys(one.condition for one in found):
+        said = [turning_words(page, one) for one in found if one.condition == condition]
+        limit = figure_words(condition, condition.limit, numbers_of(page.scenario))
+        yield f"For “{condition.condition} {limit}” to be met, each alone: {'; '.join(said)}."
+
+
+def figure_words(condition: Condition, value: float | None, numbers: Numbers) -> str:
+    """A figure or limit of a condition; None is a payback that is not reached."""
+    if value is None:
+        return "no payback"
+    match condition.unit:
+        case "month":
+            return numbers.months(value)
+        case "money":
+            return numbers.money(value)
+        case "ratio":
+            return f"{value:.2f}"
+        case "share":
+            return share_in_percent(value, numbers)
+
+
+def turning_words(page: AnswerPage, one: Turning) -> str:
+    """Where one lever has to stand, or why it cannot."""
+    numbers = numbers_of(page.scenario)
+    if one.factor is None:
+        return f"{one.lever}: {one.why_not}"
+    change = numbers.percent(abs(one.factor - 1))
+    more = "more" if one.lever.endswith("work") else "higher"
+    words = f"{one.lever} {change} {more if one.factor > 1 else 'lower'}"
+    if one.until is None:
+        return words
+    return f"{words}, up to {numbers.percent(one.until, digits=0)} of what is planned"

@@ -1,0 +1,391 @@
+"""What could go wrong read out: ranges, chances, what explains them, and where to look closer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from planner.decide.answer import AnswerPage
+from planner.decide.evaluation import AGAINST_BUYING_IN
+from planner.decide.risk.answer import FEWEST_INPUTS, ChoiceRisk, Risk
+from planner.decide.risk.spread import Share
+from planner.decide.sensitivity import without_range
+from planner.scenario.estimates import Array, Estimate
+from planner.show.words.chances import (
+    chance_with_error,
+    chance_words,
+    money_range,
+    payback_range,
+    ratio_ends,
+    share_in_percent,
+)
+from planner.show.words.changed import limit_words
+from planner.show.words.common import (
+    COMPARISON_LETTERS,
+    HEADLINE_FIRST,
+    comparison_name,
+    numbers_of,
+    other_way,
+    tax_words,
+)
+from planner.usage.test_prints import WITHIN, further_prints, measured_rates
+
+TOO_FEW: Final = "No chance is stated: too few inputs have a range"
+SELDOM: Final = 0.005  # [-] of the cases; what happens less often has no worst month
+WORTH: Final = 5  # inputs without a range that are named
+REST: Final = "acting together, and failures"
+_WHO: Final = (  # how a key begins and ends, and who could say more
+    ("products.", ".planned", "customers and the order book"),
+    ("products.", ".needs_machine", "customers and the order book"),
+    ("today.", "", "the supplier's invoices"),
+    ("labour.", "", "a stopwatch"),
+    ("equipment.", "", "the dealer, and owners of the same equipment"),
+    ("shop.", "", "the accountant"),
+)
+
+
+# --- the ranges ---------------------------------------------------------------------------------
+
+
+def risk_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
+    """How the cases were drawn; or, with too few ranges, why no chance is stated."""
+    if not risk.choices:
+        yield from _too_few(page, risk)
+        return
+    yield (
+        f"{numbers_of(page.scenario).plain(risk.draws)} cases were drawn. In each, all "
+        f"{len(risk.uncertain)} inputs that have a range stand somewhere in it, and failures come "
+        "by chance; the plan is worked out anew."
+    )
+    yield (
+        "A chance says how often something happens in these cases. It is as good as the ranges: "
+        "what stands as one number is taken as certain."
+    )
+
+
+def _too_few(page: AnswerPage, risk: Risk) -> Iterator[str]:
+    count = len(risk.uncertain)
+    have = ("no input has", "only 1 input has", "only 2 inputs have")[count]
+    yield (
+        f"No chance is stated, for {have} a range and {FEWEST_INPUTS} are needed: a chance from "
+        "fewer would only repeat a guess."
+    )
+    numbers = numbers_of(page.scenario)
+    found = without_range(page.case, page.best.evaluation.plan)
+    if found:
+        said = [
+            f"{quoted(one.estimate)} ({one.estimate.basis}): {numbers.money(one.at_low)} at "
+            f"{amount_words(page, one.estimate, one.estimate.low)}, {numbers.money(one.at_high)} "
+            f"at {amount_words(page, one.estimate, one.estimate.high)}"
+            for one in found[:WORTH]
+        ]
+        yield (
+            "These decide most of all that stands as one number and is an estimate or a default; "
+            f"what the plan would be worth a fifth lower and a fifth higher: {'; '.join(said)}."
+        )
+    yield "A range is written { low = …, likely = …, high = … }."
+
+
+def payback_range_heading(page: AnswerPage, risk: Risk) -> str:
+    """The finding of the band of cumulative money."""
+    if risk.best is None:
+        return TOO_FEW
+    numbers, horizon = numbers_of(page.scenario), page.case.months
+    spread = risk.best.payback[AGAINST_BUYING_IN]
+    return f"Against {other_way(page)}, {payback_range(spread, horizon=horizon, numbers=numbers)}"
+
+
+def range_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
+    """Payback and value of the three comparisons in 8 of 10 cases, the headline first."""
+    if risk.best is None:
+        return
+    numbers, horizon = numbers_of(page.scenario), page.case.months
+    for name in HEADLINE_FIRST:
+        back = payback_range(risk.best.payback[name], horizon=horizon, numbers=numbers)
+        value = money_range(risk.best.value[name], numbers, when=" today")
+        yield (
+            f"{COMPARISON_LETTERS[name]}, {comparison_name(page, name)}: {back}. It is worth "
+            f"{value}, before financing and {tax_words(page.scenario)}."
+        )
+
+
+def lowest_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
+    """The lowest bank balance and the lowest cover of debts in 8 of 10 cases."""
+    if risk.best is None:
+        return
+    best, numbers = risk.best, numbers_of(page.scenario)
+    paid = best.choice.financing.name
+    yield f"With {paid} the lowest bank balance is {money_range(best.lowest_cash, numbers)}."
+    if best.lowest_cover is not None:
+        low, middle, high = ratio_ends(best.lowest_cover)
+        yield (
+            f"The cover of its debt payments in the lowest year is between {low} and {high} in 8 "
+            f"of 10 cases, {middle} in the middle case."
+        )
+
+
+# --- the chances --------------------------------------------------------------------------------
+
+
+def chance_heading(page: AnswerPage, risk: Risk) -> str:
+    """The finding of the curves of chances: payback within what the shop wants."""
+    if risk.best is None:
+        return TOO_FEW
+    within, chance = limit_words(page), chance_words(risk.best.within["limit"])
+    return f"The chance that it pays back within {within}: {chance}"
+
+
+def event_words(page: AnswerPage, best: ChoiceRisk) -> dict[str, str]:
+    """What the chances of payback speak of, by their name, without what ends after the horizon."""
+    values, horizon = page.case.values, page.case.months
+    paid, term = best.choice.financing, values.scalar(best.choice.warranty.term)
+    numbers, words = numbers_of(page.scenario), {"limit": f"within {limit_words(page)}"}
+    if values.whole(page.scenario.runs_from) + term <= horizon:
+        words["warranty"] = f"before the warranty of {numbers.months(term)} ends"
+    if paid.term is not None and values.scalar(paid.term) <= horizon:
+        words["financing"] = (
+            f"before the {paid.kind} of {numbers.months(values.scalar(paid.term))} ends"
+        )
+    if page.scenario.conditions.pays_back_within is not None:
+        words["horizon"] = f"within the {numbers.months(horizon)} looked at"
+    return words
+
+
+def chance_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
+    """The chances of payback, and that cash or cover lie under their limits."""
+    if risk.best is None:
+        return
+    best, numbers = risk.best, numbers_of(page.scenario)
+    said = [
+        f"{words}: {chance_with_error(best.within[name], numbers)}"
+        for name, words in event_words(page, best).items()
+    ]
+    yield f"The chance that it pays back against {other_way(page)}, {'; '.join(said)}."
+    yield _cash_breaks(page, best)
+    yield _cover_breaks(page, best)
+
+
+def _cash_breaks(page: AnswerPage, best: ChoiceRisk) -> str:
+    floor, numbers = page.scenario.conditions.cash_never_below, numbers_of(page.scenario)
+    if floor is None or best.cash_once is None or best.cash_breaks is None:
+        return "The shop states no limit to its bank balance, so no chance of breaking it is given."
+    limit = numbers.money(page.case.values.scalar(floor))
+    once = chance_with_error(best.cash_once, numbers)
+    said = f"The chance that the bank balance lies under {limit} in some month: {once}"
+    if best.cash_once.share < SELDOM:
+        return f"{said}."
+    month = int(np.argmax(best.cash_breaks))
+    when = "signing" if month == 0 else f"the end of month {month}"
+    return f"{said}; most often at {when}, in {_worst(best.cash_breaks, page)} of the cases."
+
+
+def _cover_breaks(page: AnswerPage, best: ChoiceRisk) -> str:
+    if best.cover_once is None or best.cover_breaks is None:
+        return f"With {best.choice.financing.name} no debt payments fall due."
+    least = page.case.values.scalar(page.scenario.lender.debt_service_cover_at_least)
+    once = chance_with_error(best.cover_once, numbers_of(page.scenario))
+    said = f"The chance that the cover of debt payments lies under {least:.2f} in some year: {once}"
+    if best.cover_once.share < SELDOM:
+        return f"{said}."
+    year = int(np.argmax(best.cover_breaks)) + 1
+    return f"{said}; most often in year {year}, in {_worst(best.cover_breaks, page)} of the cases."
+
+
+def _worst(breaks: Array, page: AnswerPage) -> str:
+    return share_in_percent(float(breaks.max()), numbers_of(page.scenario))
+
+
+# --- what explains them -------------------------------------------------------------------------
+
+
+def input_name(estimate: Estimate) -> str:
+    """An input as a reader names it."""
+    from planner.show.lender.words import input_words  # those words build on these
+
+    return input_words(estimate.key)
+
+
+def quoted(estimate: Estimate) -> str:
+    """The name of an input within a sentence."""
+    return f"“{input_name(estimate)}”"
+
+
+def matters_heading(page: AnswerPage) -> str:
+    """The finding of the bars of one input at a time."""
+    if not page.influences:
+        return "What its value depends on most cannot be said: no input has a range"
+    first, numbers = page.influences[0], numbers_of(page.scenario)
+    low, high = sorted((first.at_low, first.at_high))
+    return (
+        f"Moved alone, {quoted(first.estimate)} moves the value most, from {numbers.money(low)} to "
+        f"{numbers.money(high)}"
+    )
+
+
+def explains_heading(page: AnswerPage, risk: Risk) -> str:
+    """The finding of the bars of what explains the spread."""
+    if not is_explained(risk):
+        return TOO_FEW if risk.best is None else "No input with a range moves the value"
+    first, numbers = risk.explains[0], numbers_of(page.scenario)
+    share = share_in_percent(first.share, numbers)
+    return f"{quoted(first.estimate)} alone explains {share} of the spread of the value"
+
+
+def explains_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
+    """The leading input, who could say more of it, and what a range half as wide would do."""
+    leading, numbers = risk.leading, numbers_of(page.scenario)
+    if leading is None:
+        return
+    if not is_explained(risk):
+        yield "No input with a range moves the value: its spread is the luck of failures, or none."
+        return
+    estimate, share = leading.estimate, share_in_percent(leading.share, numbers)
+    yield (
+        f"Of the spread of the value of B (its variance), {quoted(estimate)} explains {share} "
+        f"alone. Its range is {range_words(page, estimate)}, {_basis(estimate)}. To be asked: "
+        f"{who_knows(page, estimate)}."
+    )
+    before, after = (
+        chance_with_error(chance, numbers) for chance in (leading.chance, leading.chance_halved)
+    )
+    within = limit_words(page)
+    yield (
+        f"With half that range on either side of the likely value, the chance of payback within "
+        f"{within} would be: {after}. As the ranges stand it is: {before}."
+    )
+    yield (
+        "A narrower range makes the answer surer, whichever way it falls; it does not make the "
+        "plan better."
+    )
+
+
+def explained_parts(risk: Risk, *, most: int) -> list[tuple[str, float]]:
+    """The spread by input, the largest first: those over half a percent, the others, the rest.
+
+    ``most`` is how many inputs are named [-]. The rest is what the shares leave to one.
+    """
+    named = [one for one in risk.explains[:most] if one.share >= 0.005]
+    others = risk.explains[len(named) :]
+    alone = sum(one.share for one in others)
+    parts = [(input_name(one.estimate), one.share) for one in named]
+    if alone >= 0.005:
+        parts.append((f"{len(others)} other inputs, each alone", alone))
+    return [*parts, (REST, max(0.0, 1.0 - sum(share for _, share in parts)))]
+
+
+def is_explained(risk: Risk) -> bool:
+    """Whether the inputs with a range explain anything of the spread."""
+    return bool(risk.explains) and risk.explains[0].share > 0
+
+
+def range_words(page: AnswerPage, estimate: Estimate) -> str:
+    """The range of an input in the unit in which it was written."""
+    low, high = (amount_words(page, estimate, end) for end in (estimate.low, estimate.high))
+    return f"{low.partition(' ')[0]} to {high}"
+
+
+def amount_words(page: AnswerPage, estimate: Estimate, value: float) -> str:
+    """A value of an input, given in its canonical unit, in the unit in which it was written."""
+    from planner.show.lender.words import value_words  # those words build on these
+
+    single = replace(estimate, likely=value, low=value, high=value)
+    return value_words(single, numbers_of(page.scenario))[0]
+
+
+def _basis(estimate: Estimate) -> str:
+    source = f": {estimate.source}" if estimate.source else ""
+    return f"{estimate.basis or 'estimated'}{source}"
+
+
+def who_knows(page: AnswerPage, estimate: Estimate) -> str:
+    """Who could tell the value of an input more closely."""
+    table, _, kind = estimate.key.partition(".")
+    if table == "test_prints":
+        return _more_prints(page, kind)
+    for begins, ends, who in _WHO:
+        if estimate.key.startswith(begins) and estimate.key.endswith(ends):
+            return who
+    return "whoever gave the number"
+
+
+def _more_prints(page: AnswerPage, kind: str) -> str:
+    more = further_prints(measured_rates(page.scenario.prints).by_kind[kind])
+    within = numbers_of(page.scenario).percent(WITHIN)
+    if not more:
+        return f"more test prints (±{within} is reached already)"
+    return f"about {more} more test {'print' if more == 1 else 'prints'}"
+
+
+# --- the choices --------------------------------------------------------------------------------
+
+
+def cheapest_sentences(risk: Risk) -> Iterator[str]:
+    """How often each warranty and each way to pay for the set is worth most."""
+    if risk.best is not None:
+        yield _worth_most("warranty", "warranties", risk.cheapest_warranty)
+        yield _worth_most("way to pay", "ways to pay", risk.cheapest_financing)
+
+
+def _worth_most(one: str, many: str, shares: Mapping[str, Share]) -> str:
+    if len(shares) == 1:
+        return f"Only one {one} is offered for this set: {next(iter(shares))}."
+    ranked = sorted(shares.items(), key=lambda item: -item[1].share)
+    said = [f"{name}, {chance_words(chance)}" for name, chance in ranked]
+    return f"Of the {many} for this set, how often each is worth most: {'; '.join(said)}."
+
+
+def best_by_conditions(risk: Risk) -> ChoiceRisk | None:
+    """The choice that meets most conditions; of those the one worth most in the middle case."""
+    return max(risk.choices, key=_standing, default=None)
+
+
+def _standing(one: ChoiceRisk) -> tuple[int, float]:
+    met = sum(condition.met for condition in one.conditions)
+    return met, one.value[AGAINST_BUYING_IN].middle
+
+
+def conditions_heading(page: AnswerPage, risk: Risk) -> str:
+    """The finding of the table of conditions, of the choice spoken of."""
+    own = page.best.conditions if risk.best is None else risk.best.conditions
+    if not own:
+        return "The shop states no conditions of its own"
+    met = sum(one.met for one in own)
+    if len(own) == 1:
+        return f"The one condition of the plan is {'' if met else 'not '}met"
+    return f"Of {len(own)} conditions of the plan, {met or 'none'} {'is' if met < 2 else 'are'} met"
+
+
+def conditions_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
+    """Which choice meets most of the conditions, the chance of payback among them."""
+    found = best_by_conditions(risk)
+    if found is None:
+        return
+    if page.scenario.conditions.chance_of_payback is None:
+        yield "The shop states no chance of payback that it asks for."
+    met = sum(one.met for one in found.conditions)
+    if not met:
+        yield "No choice meets any condition."
+        return
+    yield f"Most conditions are met by {found.choice.label}: {met} of {len(found.conditions)}."
+    if risk.best is not None and found.choice.label != risk.best.choice.label:
+        own = risk.best.conditions
+        yield (
+            f"This page speaks of {risk.best.choice.label}, which meets "
+            f"{sum(one.met for one in own)} of {len(own)}."
+        )
+
+
+def risk_findings(page: AnswerPage, risk: Risk) -> dict[str, str]:
+    """Headings by the picture's name, of the pictures that the drawn cases give."""
+    if risk.best is None:
+        return {}
+    found = {
+        "payback-range": payback_range_heading(page, risk),
+        "chance-by-month": chance_heading(page, risk),
+    }
+    if is_explained(risk):
+        found["what-explains"] = explains_heading(page, risk)
+    return found
