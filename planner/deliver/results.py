@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from planner.decide.answer import AnswerPage, open_answer
-from planner.decide.risk.answer import USUAL_DRAWS, risk
+from planner.decide.risk.answer import USUAL_DRAWS, Risk, risk
 from planner.deliver.document import figure_rows, figures_document
 from planner.deliver.files import write_csv, write_json
 from planner.deliver.html import write_notebook_page
@@ -17,7 +17,7 @@ from planner.deliver.suite import Outcome, SuiteResult, run_suite
 from planner.deliver.workbook import write_workbook
 from planner.scenario.notices import costs_left_out, defaults_in_words
 from planner.show.tables import all_inputs_table, choices_table, comparison_table
-from planner.show.words import CAUTIONS, findings, opening
+from planner.show.words import CAUTIONS, findings, opening, risk_findings
 from planner.usage.print_doubts import every_doubt
 
 QUESTIONS: Final = {
@@ -82,13 +82,14 @@ def deliver(
     made = {outcome.name: outcome.path for outcome in result.outcomes if outcome.error is None}
     for name, path in made.items():
         write_notebook_page(path, output_dir / f"{name}.html", home="index.html")
-    _write_figures(page, output_dir, draws=draws, seed=seed)
-    write_front(_front(page, output_dir, made=frozenset(made)), output_dir / "index.html")
+    found = risk(page, draws=draws, seed=seed) if draws else None
+    _write_figures(page, found, output_dir)
+    front = _front(page, found, output_dir, made=frozenset(made))
+    write_front(front, output_dir / "index.html")
     return result
 
 
-def _write_figures(page: AnswerPage, output_dir: Path, *, draws: int, seed: int) -> None:
-    found = risk(page, draws=draws, seed=seed) if draws else None
+def _write_figures(page: AnswerPage, found: Risk | None, output_dir: Path) -> None:
     document = figures_document(page, found)
     write_json(output_dir / "figures.json", document)
     write_workbook(page, page.best, output_dir / "plan.xlsx", found)
@@ -103,7 +104,9 @@ def _write_figures(page: AnswerPage, output_dir: Path, *, draws: int, seed: int)
         write_csv(output_dir / "tables" / f"{name}.csv", list(frame.columns), rows)
 
 
-def _front(page: AnswerPage, output_dir: Path, *, made: frozenset[str]) -> Front:
+def _front(
+    page: AnswerPage, found: Risk | None, output_dir: Path, *, made: frozenset[str]
+) -> Front:
     """The front page; pictures are those of the notebooks made in this run."""
     comparison = comparison_table(page, page.best)
     return Front(
@@ -113,7 +116,7 @@ def _front(page: AnswerPage, output_dir: Path, *, made: frozenset[str]) -> Front
         comparison_rows=comparison.to_numpy().tolist(),
         cautions=(*CAUTIONS, *every_doubt(page.scenario)),
         pages=list(_pages(output_dir, made)),
-        pictures=list(_pictures(page, output_dir, made)),
+        pictures=list(_pictures(page, found, output_dir, made)),
         documents=list(_documents(output_dir, made)),
         tables=[
             Link(path.stem.replace("-", " "), f"tables/{path.name}")
@@ -137,7 +140,10 @@ def _documents(output_dir: Path, made: frozenset[str]) -> Iterator[Link]:
             yield Link(words + (EARLIER if is_earlier else ""), name)
 
 
-def _pictures(page: AnswerPage, output_dir: Path, made: frozenset[str]) -> Iterator[FrontPicture]:
-    for name, heading in findings(page).items():
+def _pictures(
+    page: AnswerPage, found: Risk | None, output_dir: Path, made: frozenset[str]
+) -> Iterator[FrontPicture]:
+    drawn = risk_findings(page, found) if found is not None else {}
+    for name, heading in (findings(page) | drawn).items():
         if PICTURES[name] in made:
             yield read_picture(output_dir / "charts" / f"{name}.svg", heading=heading)

@@ -323,7 +323,7 @@ def test_with_too_few_ranges_what_decides_most_is_named(bare):
 # --- conditions ---------------------------------------------------------------------------------
 
 
-def test_the_choice_that_meets_most_conditions_then_the_one_worth_most():
+def test_the_choice_that_fails_fewest_conditions_then_the_one_worth_most():
     _, found = drawn("larkspur-lane")
     first, second, *_ = found.choices
     met, failed = Condition("a", True, 1.0, 1.0, "ratio"), Condition("b", False, 1.0, 2.0, "ratio")
@@ -351,7 +351,7 @@ def test_a_choice_other_than_the_pages_own_is_named():
     met = Condition("a", True, 1.0, 1.0, "ratio")
     moved = replace(found, choices=(replace(other, conditions=(met,) * 9), best))
     said = " ".join(words.conditions_sentences(page, moved))
-    assert f"Most conditions are met by {other.choice.label}: 9 of 9." in said
+    assert f"Fewest conditions fail with {other.choice.label}: 9 of 9 met." in said
     assert f"This page speaks of {best.choice.label}, which meets 4 of 4." in said
 
 

@@ -338,13 +338,16 @@ def _worth_most(one: str, many: str, shares: Mapping[str, Share]) -> str:
 
 
 def best_by_conditions(risk: Risk) -> ChoiceRisk | None:
-    """The choice that meets most conditions; of those the one worth most in the middle case."""
+    """The choice that fails fewest conditions; of those the one worth most in the middle case.
+
+    A choice without debt has no condition on its cover, and loses nothing by that.
+    """
     return max(risk.choices, key=_standing, default=None)
 
 
 def _standing(one: ChoiceRisk) -> tuple[int, float]:
-    met = sum(condition.met for condition in one.conditions)
-    return met, one.value[AGAINST_BUYING_IN].middle
+    failed = sum(not condition.met for condition in one.conditions)
+    return -failed, one.value[AGAINST_BUYING_IN].middle
 
 
 def conditions_heading(page: AnswerPage, risk: Risk) -> str:
@@ -369,7 +372,7 @@ def conditions_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
     if not met:
         yield "No choice meets any condition."
         return
-    yield f"Most conditions are met by {found.choice.label}: {met} of {len(found.conditions)}."
+    yield f"Fewest conditions fail with {found.choice.label}: {met} of {len(found.conditions)} met."
     if risk.best is not None and found.choice.label != risk.best.choice.label:
         own = risk.best.conditions
         yield (
