@@ -14,6 +14,7 @@ from planner.cli import app
 from planner.deliver.places import notebooks_folder
 
 ROOT = Path(__file__).parent.parent
+DRAWS = 64
 NOTEBOOKS = ("break-even", "lease-or-loan", "lender", "payback", "print-cost", "risk")
 
 
@@ -25,7 +26,8 @@ def planner(*words: object):
 def results(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Everything that a run on the scenario without payback leaves."""
     folder = tmp_path_factory.mktemp("results")
-    done = planner("run", ROOT / "scenarios" / "new-shop.toml", "--to", folder)
+    scenario = ROOT / "scenarios" / "new-shop.toml"
+    done = planner("run", scenario, "--to", folder, "--draws", DRAWS)
     assert done.exit_code == 0, done.output
     return folder
 
@@ -53,7 +55,8 @@ def test_every_file_of_the_list_is_there(results: Path):
 
 
 def test_figures_json_is_what_figures_prints(results: Path):
-    printed = planner("figures", ROOT / "scenarios" / "new-shop.toml", "--format", "json").stdout
+    scenario = ROOT / "scenarios" / "new-shop.toml"
+    printed = planner("figures", scenario, "--format", "json", "--draws", DRAWS).stdout
     assert json.loads((results / "figures.json").read_text(encoding="utf-8")) == json.loads(printed)
 
 
@@ -96,7 +99,9 @@ def test_an_unknown_notebook_is_named(tmp_path: Path):
 
 def test_only_one_notebook(tmp_path: Path):
     done = planner(
-        "run", ROOT / "scenarios" / "shortest.toml", "--only", "print-cost", "--to", tmp_path
+        "run",
+        ROOT / "scenarios" / "shortest.toml",
+        *("--only", "print-cost", "--to", tmp_path, "--draws", 0),
     )
     assert done.exit_code == 0, done.output
     assert [path.stem for path in (tmp_path / "notebooks").iterdir()] == ["print-cost"]
@@ -129,7 +134,8 @@ def test_settings_cells_are_identical():
 def test_what_an_earlier_run_left_is_said_and_not_shown_as_this_runs(tmp_path: Path):
     scenario = ROOT / "scenarios" / "shortest.toml"
     for name in ("break-even", "print-cost"):
-        assert planner("run", scenario, "--only", name, "--to", tmp_path).exit_code == 0
+        done = planner("run", scenario, "--only", name, "--to", tmp_path, "--draws", 0)
+        assert done.exit_code == 0
     text = (tmp_path / "index.html").read_text(encoding="utf-8")
     assert "How many prints a week must we sell? (from an earlier run)" in text
     assert "What does a print cost to make? (" not in text

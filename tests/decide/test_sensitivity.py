@@ -107,6 +107,7 @@ def test_inputs_without_a_range_are_moved_within_their_limits(path):
             reads = reads_at(places[one.estimate.key].split("."))
             assert not reads.single
             assert one.estimate.basis in ("default", "estimated")
+            assert one.estimate.key != "hurdle_rate"  # what the owner asks for
             assert one.estimate.high <= reads.at_most
             assert reads.at_least is None or one.estimate.low >= reads.at_least
 

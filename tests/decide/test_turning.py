@@ -94,6 +94,7 @@ def test_what_is_found_just_meets_the_condition(name, limits):
         figure = figure_with(name, changes, choice, kind)
         assert figure == pytest.approx(one.figure, rel=1e-9)
         assert is_met(condition, figure)
+        assert (one.factor < 1) == (one.lever == "equipment price")
         # a thousandth of the way back to the plan it is not met
         back = base | nearer(scenario, one.sets, 1e-3)
         before = figure_with(name, back, choice, kind)

@@ -24,7 +24,7 @@ KNOWN = {
 }
 SHEETS = ["Answer", "Inputs", "Products", "Print cost", "Calendar", "Equipment", "Months"]
 SHEETS += ["Months today only", "Without", "Today", "Loan or lease", "Tax", "Compared", "Years"]
-SHEETS += ["Choices", "Charts"]
+SHEETS += ["Choices", "Ranges and stress", "Charts"]
 EVIL = {  # words that look like formulas, with a part that no formula of ours holds
     "=40404+1": "40404",
     "+50505+2": "50505",
