@@ -85,7 +85,7 @@ def _appendix(page: AnswerPage, shown: Lending, found: Risk | None) -> Iterator[
     yield _section("Debts of the shop and their cover", *_debts(page, shown), new_page=True)
     yield _section(_schedule_heading(page), *_schedule(page), new_page=True)
     yield _section("Resale value against the balance", *_resale(page, shown), new_page=True)
-    yield _section("Under stress", *_stress(page), *_drawn(page, found), new_page=True)
+    yield _section("Under stress", *_drawn(page, found), *_stress(page), new_page=True)
     yield _section("Capacity, warranty and repairs", *_month(page), new_page=True)
     yield _section("Every number that this rests on", *_assumptions(page), new_page=True)
     yield _section("Cautions", *_cautions(page))

@@ -478,7 +478,7 @@ def given(likely: float, unit: str, written: str, **ends: float) -> Estimate:
         (given(60.0, "month", "5 years"), ("5 years", "one value")),
         (given(1.0, "month", "1 month"), ("1 month", "one value")),
         (given(0.0295233, "litre/metre**2", "", low=0.02, high=0.04), ("29.52 mL/m²", "20 to 40")),
-        (given(18.5, "money/hour", "18.50 USD/hour"), ("18.5 USD a hour", "one value")),
+        (given(18.5, "money/hour", "18.50 USD/hour"), ("18.5 USD an hour", "one value")),
         (given(1.3, "", "1.3"), ("1.3", "one value")),
         (given(0.094, "share/year", "9.4 %/year"), ("9.4% a year", "one value")),
     ],

@@ -124,10 +124,10 @@ def _amount(value: float, estimate: Estimate, numbers: Numbers) -> tuple[str, st
     if unit.startswith("%"):
         return f"{number}%", unit.removeprefix("%").replace("/", " a ")
     counted, _, per = unit.partition("/")
-    if counted.isalpha() and counted.islower() and len(counted) > 2:
+    if counted.isalpha() and counted.islower() and len(counted) > 3:  # "min" stays as it is
         counted = counted.removesuffix("s") + ("" if number == "1" else "s")
     if per.isalpha():
-        return number, f" {counted} a {per}"
+        return number, f" {counted} {'an' if per[0] in 'aeoh' else 'a'} {per}"
     return number, f" {counted}/{per}" if per else f" {counted}".rstrip()
 
 
