@@ -40,8 +40,8 @@ def normal_correlations(scenario: Scenario, keys: Sequence[str]) -> Array | None
     matrix = np.eye(len(keys))
     for group in scenario.together:
         rank = group.rank_correlation.likely
-        for one, other in combinations(group.inputs, 2):
-            i, j = at[tuple(split_key(one))], at[tuple(split_key(other))]
+        moving = [at[part] for part in map(_parts, group.inputs) if part in at]
+        for i, j in combinations(moving, 2):
             matrix[i, j] = matrix[j, i] = 2 * math.sin(math.pi * rank / 6)
     return matrix
 

@@ -44,7 +44,8 @@ def figures(found, at=0):
             [months[at] for months in found.payback.values()],
             [value[at] for value in found.value.values()],
             [found.value_financed[at]],
-            found.balance[at],
+            [found.lowest_cash[at]],
+            found.under[at],
             found.cover[at],
             found.total[at],
         ]

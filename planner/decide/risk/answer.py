@@ -106,11 +106,11 @@ def risk(
         return Risk(0, seed, estimates, (), None, None, None, (), None, {}, {})
     drawn = tuple(_slices(case, uncertain, draws, seed))
     wanted = tuple(answered.choice for answered in page.choices)
-    found = outcomes(case, wanted, iter(drawn), progress=progress)
+    best = page.best.choice
+    found = outcomes(case, wanted, iter(drawn), months_of=best, progress=progress)
     by_choice = {
         one.choice.label: _choice_risk(case, one, found[one.choice.label]) for one in page.choices
     }
-    best = page.best.choice
     own = found[best.label]
     explains = explained(uncertain, _drawn_values(uncertain, drawn), own.value[AGAINST_BUYING_IN])
     return Risk(
@@ -144,9 +144,8 @@ def _drawn_values(uncertain: Sequence[Uncertain], drawn: Sequence[Slice]) -> lis
 def _choice_risk(case: Case, answered: Answered, found: Outcomes) -> ChoiceRisk:
     replicate, months = found.replicate, found.payback[AGAINST_BUYING_IN]
     has_cover = bool(np.isfinite(found.lowest_cover).any())
-    floor = case.scenario.conditions.cash_never_below
     least = case.values.scalar(case.scenario.lender.debt_service_cover_at_least)
-    under = None if floor is None else found.balance < case.values.scalar(floor)
+    under = found.under if found.under.shape[1] else None
     short = found.cover < least if has_cover else None
     within = {
         name: share_of(months <= limit, replicate)
