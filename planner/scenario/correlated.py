@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 from typing import Final
 
@@ -46,11 +46,17 @@ def normal_correlations(scenario: Scenario, keys: Sequence[str]) -> Array | None
     return matrix
 
 
-def together_faults(document: Document, scenario: Scenario) -> Iterator[Fault]:
-    """Inputs that cannot move together: unknown, without a range, stated twice, impossible."""
+def together_faults(
+    document: Document, scenario: Scenario, *, changed: Iterable[str] = ()
+) -> Iterator[Fault]:
+    """Inputs that cannot move together: unknown, without a range, stated twice, impossible.
+
+    An input that was ``changed`` for one run may have lost its range by that; it does not move.
+    """
     known = {tuple(split_key(one.key)) for one in inputs(scenario) if _may_move(one)}
     if len(scenario.prints) > 1:
         known |= {tuple(split_key(key)) for key in MEASURED}
+    known |= {_parts(key) for key in changed}
     faults = list(_named_wrongly(document, scenario, known))
     yield from faults
     if scenario.together and not faults:

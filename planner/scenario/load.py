@@ -48,7 +48,7 @@ def load(path: str | Path, *, changes: Mapping[str, Any] | None = None) -> Scena
     if faults or scenario is None:
         raise ScenarioError(faults)
     whole = keyed(scenario.model_copy(update={"prints": prints}))
-    if faults := list(together_faults(document, whole)):
+    if faults := list(together_faults(document, whole, changed=changes or {})):
         raise ScenarioError(faults)
     return whole
 

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
+from planner.scenario.correlated import normal_correlations
 from planner.scenario.schema import Scenario
 
 Faults = Callable[..., list[str]]
@@ -180,3 +181,11 @@ def test_a_rank_correlation_is_one_number_from_minus_one_to_one(
     (line,) = faults(text)
     at = line_of(text, "rank_correlation")
     assert line.startswith(f"shop.toml:{at}: together[0].{must}")
+
+
+def test_an_input_that_a_change_leaves_without_a_range_does_not_move(
+    loaded: Load, ranged: str
+) -> None:
+    one = loaded(ranged + TOGETHER, changes={"shop.wage": "20 USD/hour"})
+    assert not one.shop.wage.is_range
+    assert normal_correlations(one, ["ink.price"]).tolist() == [[1.0]]
