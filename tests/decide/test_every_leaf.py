@@ -20,6 +20,8 @@ from planner.scenario.tree import inputs
 from planner.usage.materials import rate_estimates
 from planner.usage.test_prints import measured_rates
 
+pytestmark = pytest.mark.long
+
 COUNTS = {"quantity", "pieces_per_order", "presses", "count", "copies", "colours", "machines",
           "advance_payments", "pieces", "new_designs"}  # fmt: skip
 

@@ -20,6 +20,8 @@ from planner.decide.supplies import supplies_by_quarter
 from planner.decide.warranties import MARGIN, PRICE, best_of, warranty_costs
 from planner.scenario.load import load
 
+pytestmark = pytest.mark.long
+
 # Lines of the second calculation and those of the ledger that stand for the same money.
 SAME_MONEY = {
     ("sales",): ("sales",),

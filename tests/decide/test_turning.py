@@ -16,6 +16,8 @@ from planner.scenario.faults import ScenarioError
 from planner.scenario.load import load
 from planner.scenario.tree import inputs
 
+pytestmark = pytest.mark.long
+
 LOAN = {"kind": "loan", "rate": "6 %/year", "term": "12 months", "down_payment": "0 %"}
 TIGHT = {
     "lender.debt_service_cover_at_least": 2.5,
