@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
+import pandas as pd
+
 from planner.deliver.workbook.book import Chart, Sheet, Table, Words
 from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.grid import Value
@@ -17,10 +19,6 @@ CHARTS: Final = "Charts"
 def choices_sheet(facts: Facts) -> Sheet:
     """Every choice of the scenario side by side."""
     frame = choices_table(facts.page, facts.page.choices)
-    rows = tuple(
-        tuple(plain_cell(cell) for cell in row) for row in frame.itertuples(index=False, name=None)
-    )
-    header = tuple(str(column) for column in frame.columns)
     sheet = Sheet(title=CHOICES, frozen=(4, 1))
     sheet.add(
         Words(text="All choices", style="title"),
@@ -30,11 +28,21 @@ def choices_sheet(facts: Facts) -> Sheet:
             f"{facts.answered.choice.label}."
         ),
     ).gap()
-    units = tuple(_unit(column, facts.currency) for column in header)
-    return sheet.add(Table(header=header, units=units, rows=rows))
+    return sheet.add(plain_table(frame, facts.currency))
 
 
-def plain_cell(cell: object) -> Value:
+def plain_table(frame: pd.DataFrame, currency: str) -> Table:
+    """A frame as a table without formulas."""
+    return Table(
+        header=tuple(str(column) for column in frame.columns),
+        units=tuple(_unit(str(column), currency) for column in frame.columns),
+        rows=tuple(
+            tuple(_cell(cell) for cell in row) for row in frame.itertuples(index=False, name=None)
+        ),
+    )
+
+
+def _cell(cell: object) -> Value:
     """A value of a frame as a cell: nothing where there is none."""
     if cell is None or cell != cell:
         return None
@@ -48,6 +56,9 @@ def _unit(column: str, currency: str) -> str:
     units = {
         "annual percentage rate": "%",
         "lowest debt service cover": "cover",
+        "lowest cover, B": "cover",
+        "share of cases": "%",
+        "standard error": "%",
         "in month": "count",
     }
     return "month" if column.endswith("[month]") else units.get(column, "")

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from typing import Final
 
-import pandas as pd
-
 from planner.decide.risk.answer import Risk
 from planner.decide.stress import stress_lines
-from planner.deliver.workbook.book import Sheet, Table, Words
+from planner.deliver.workbook.book import Sheet, Words
 from planner.deliver.workbook.facts import Facts
-from planner.deliver.workbook.plain_sheets import plain_cell
+from planner.deliver.workbook.plain_sheets import plain_table
 from planner.show.lender import stress_table
 from planner.show.tables import chances_table, ranges_table, sets_table
 from planner.show.words import risk_sentences
@@ -30,31 +28,7 @@ def stress_sheet(facts: Facts, found: Risk | None) -> Sheet:
         sheet.add(*(Words(text=said) for said in risk_sentences(facts.page, found))).gap()
     if found is not None and found.choices:
         for frame in (ranges_table(facts.page, found), chances_table(facts.page, found)):
-            sheet.add(_table(frame, facts.currency)).gap()
+            sheet.add(plain_table(frame, facts.currency)).gap()
     lines = stress_lines(facts.case, facts.answered.choice)
-    sheet.add(_table(stress_table(facts.page, lines), facts.currency)).gap()
-    return sheet.add(_table(sets_table(lines), facts.currency))
-
-
-def _table(frame: pd.DataFrame, currency: str) -> Table:
-    return Table(
-        header=tuple(str(column) for column in frame.columns),
-        units=tuple(_unit(str(column), currency) for column in frame.columns),
-        rows=tuple(
-            tuple(plain_cell(cell) for cell in row)
-            for row in frame.itertuples(index=False, name=None)
-        ),
-    )
-
-
-def _unit(column: str, currency: str) -> str:
-    """What decides how a column's numbers look; empty for words."""
-    if column.endswith(f"[{currency}]"):
-        return currency
-    units = {
-        "share of cases": "%",
-        "standard error": "%",
-        "in month": "count",
-        "lowest cover, B": "cover",
-    }
-    return units.get(column, "")
+    sheet.add(plain_table(stress_table(facts.page, lines), facts.currency)).gap()
+    return sheet.add(plain_table(sets_table(lines), facts.currency))

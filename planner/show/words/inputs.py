@@ -8,6 +8,7 @@ from planner.decide.answer import AnswerPage
 from planner.decide.conditions import Condition
 from planner.decide.rests_on import bases
 from planner.show.numbers import Numbers
+from planner.show.words.changed import figure_words
 from planner.show.words.common import numbers_of, other_way
 
 
@@ -70,21 +71,9 @@ def sources_sentence(page: AnswerPage) -> str:
 def condition_words(condition: Condition, numbers: Numbers) -> str:
     """One condition: met or not, its figure, its limit and the distance."""
     state = "met" if condition.met else "not met"
+    limit = figure_words(condition, condition.limit, numbers)
     if condition.figure is None:
-        return f"{state}: {condition.condition} {_value(condition.limit, condition, numbers)} (no)"
-    figure = _value(condition.figure, condition, numbers)
-    limit = _value(condition.limit, condition, numbers)
-    distance = _value(abs(condition.distance or 0.0), condition, numbers)
+        return f"{state}: {condition.condition} {limit} (no)"
+    figure = figure_words(condition, condition.figure, numbers)
+    distance = figure_words(condition, abs(condition.distance or 0.0), numbers)
     return f"{state}: {condition.condition} {limit}; it is {figure}, {distance} from the limit"
-
-
-def _value(value: float, condition: Condition, numbers: Numbers) -> str:
-    match condition.unit:
-        case "month":
-            return numbers.months(value)
-        case "money":
-            return numbers.money(value)
-        case "ratio":
-            return f"{value:.2f}"
-        case "share":
-            return numbers.percent(value)
