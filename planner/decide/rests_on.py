@@ -25,6 +25,10 @@ _NO_CHOICE: Final = (
     "title", "prepared_for", "prepared_by", "locale", "units", "name", "basis", "source", "date",
     "secured_by", "guarantors", "attached", "missing",
 )  # fmt: skip
+# Single orders, the price list and what only prices these: no figure of the plan depends on them.
+_NOT_OF_THE_PLAN: Final = (
+    "orders.", "price_list.", "selling.margin", "selling.minimum_order", "selling.rush.",
+)  # fmt: skip
 BASES: Final = ("measured", "accounts", "quoted", "estimated", "default")
 
 
@@ -62,8 +66,9 @@ class Bases:
 def assumptions(scenario: Scenario, choice: Choice) -> tuple[Estimate, ...]:
     """Every number that the choice rests on, in the order of the schema.
 
-    What belongs to another machine, warranty or way to pay is left out; the test prints stand as
-    the three rates that are measured from them, with their 95 % intervals.
+    What belongs to another machine, warranty or way to pay is left out, and so are single orders
+    and the price list; the test prints stand as the three rates that are measured from them, with
+    their 95 % intervals.
     """
     elsewhere = tuple(_elsewhere(scenario, choice))
     own = [
@@ -98,18 +103,19 @@ def followed(scenario: Scenario, choice: Choice) -> tuple[str, ...]:
 
 
 def of_choice(lines: Iterable[str], scenario: Scenario, choice: Choice) -> tuple[str, ...]:
-    """Lines that begin with a key, without those of another machine, warranty or way to pay."""
+    """Lines that begin with a key, without those of keys that the choice does not rest on."""
     elsewhere = tuple(_elsewhere(scenario, choice))
     return tuple(line for line in lines if not line.startswith(elsewhere))
 
 
 def _elsewhere(scenario: Scenario, choice: Choice) -> Iterator[str]:
-    """How keys begin that do not belong to the choice."""
+    """How keys begin, or lines that speak of them, that the choice does not rest on."""
+    yield from _NOT_OF_THE_PLAN
     machine, warranty, paid = choice.equipment, choice.warranty, choice.financing
     key = f"equipment.{quoted_name(machine.name)}"
     for equipment in scenario.equipment:
         if equipment.name != machine.name:
-            yield f"equipment.{quoted_name(equipment.name)}."
+            yield from (f"equipment.{quoted_name(equipment.name)}{after}" for after in ".:")
     for other in machine.warranty:
         if other.name != warranty.name:
             yield f"{key}.warranty.{quoted_name(other.name)}."

@@ -27,6 +27,7 @@ Formats = Mapping[str, Callable[[float], str]]
 def page_one(page: AnswerPage, shown: Lending) -> list[Json]:
     """The sections of page one, in the order in which a lender asks."""
     can_pay = (
+        lender.letters_sentence(page),
         lender.minimum_sentence(page, shown),
         lender.room_sentence(page, shown),
         lender.balance_sentence(page, shown),
@@ -85,9 +86,11 @@ def _appendix(page: AnswerPage, shown: Lending, found: Risk | None) -> Iterator[
     yield _section("Debts of the shop and their cover", *_debts(page, shown), new_page=True)
     yield _section(_schedule_heading(page), *_schedule(page), new_page=True)
     yield _section("Resale value against the balance", *_resale(page, shown), new_page=True)
-    yield _section("Under stress", *_drawn(page, found), *_stress(page), new_page=True)
+    yield _section("Under stress", *_stress(page), new_page=True, size=9)
     yield _section("Capacity, warranty and repairs", *_month(page), new_page=True)
     yield _section("Every number that this rests on", *_assumptions(page), new_page=True)
+    if found is not None:
+        yield _section("What cases drawn from the ranges come to", *_drawn(page, found))
     yield _section("Cautions", *_cautions(page))
 
 
@@ -203,12 +206,10 @@ def _resale(page: AnswerPage, shown: Lending) -> Iterator[Json]:
 def _stress(page: AnswerPage) -> Iterator[Json]:
     lines = stress_lines(page.case, page.best.choice)
     frame = lender.stress_table(page, lines)
-    yield _table(
-        frame, lender.formats(page, frame), widths=(2.3, 2.9, 1.1, 1.1, 0.8, 0.9), size=0.9
-    )
+    yield _table(frame, lender.formats(page, frame), widths=(2.9, 3, 1.25, 1.25, 0.95, 1.05))
     yield _words(
-        "Each line changes one thing; the last takes them all together. A line is repeated by "
-        "adding these words to the program's command:"
+        "Each line changes one thing, the last all of them. To repeat a line, add to the program's "
+        "command:"
     )
     yield {
         "kind": "code",
@@ -216,10 +217,8 @@ def _stress(page: AnswerPage) -> Iterator[Json]:
     }
 
 
-def _drawn(page: AnswerPage, found: Risk | None) -> Iterator[Json]:
+def _drawn(page: AnswerPage, found: Risk) -> Iterator[Json]:
     """What many cases drawn from the ranges come to."""
-    if found is None:
-        return
     yield _words(*words.risk_sentences(page, found))
     if found.choices:
         ranges = tables.ranges_table(page, found).iloc[:, :4]
@@ -269,8 +268,16 @@ def _cautions(page: AnswerPage) -> Iterator[Json]:
 # --- blocks -------------------------------------------------------------------------------------
 
 
-def _section(heading: str, *blocks: Json, new_page: bool = False, wide: bool = False) -> Json:
-    return {"heading": heading, "blocks": list(blocks), "new-page": new_page, "wide": wide}
+def _section(
+    heading: str,
+    *blocks: Json,
+    new_page: bool = False,
+    wide: bool = False,
+    size: float | None = None,
+) -> Json:
+    """A section and its blocks, its words set at ``size`` [pt] where that is not the file's own."""
+    said: Json = {"heading": heading, "blocks": list(blocks), "size": size}
+    return said | {"new-page": new_page, "wide": wide}
 
 
 def _words(*said: str) -> Json:

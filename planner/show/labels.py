@@ -13,6 +13,7 @@ from matplotlib.transforms import Bbox
 from planner.show.style import RULE, Stroke, drawable
 
 LINE = 0.165  # [inch] from one line of a label to the next
+CHARACTER = 0.085  # [inch] a generous width of a character
 CORNER = 30  # [characters] of a sentence in a corner of the plot
 TIER = 0.52  # [inch] from one tier of labels over a bar to the next
 WRAP = 24  # [characters] of a label beside a line
@@ -182,6 +183,12 @@ def settle(
 def height_of(texts: Sequence[str]) -> float:
     """Height [inch] that labels beside lines need, one under the other."""
     return sum(LINE * (wrapped(text, WRAP).count("\n") + 1) + 2 * GAP / 72 for text in texts)
+
+
+def width_of(texts: Sequence[str]) -> float:
+    """Width [inch] that labels side by side need, at a generous width a character."""
+    longest = [max(len(line) for line in text.split("\n")) for text in texts]
+    return sum(CHARACTER * length + 0.09 for length in longest)
 
 
 def extent(label: Text) -> Bbox:

@@ -17,13 +17,13 @@ from planner.decide.curves import (
     own_cash_flow,
 )
 from planner.decide.evaluation import AGAINST_BUYING_IN
+from planner.decide.film import Roll, by_planned_area, rolls
 from planner.decide.grid import Grid
 from planner.decide.risk.answer import Risk
 from planner.decide.sensitivity import Influence
-from planner.show import charts, risk_charts
+from planner.show import charts
 from planner.show.charts import Picture
-from planner.show.film_charts import layout_pictures as layout_pictures
-from planner.show.print_charts import print_rates_picture as print_rates_picture
+from planner.show.measured import rate_shown, rate_unit
 from planner.show.words import COMPARISON_LETTERS, HEADLINE_FIRST, comparison_name, numbers_of
 from planner.show.words.changed import (
     GRID_COLUMN_TITLE,
@@ -33,9 +33,18 @@ from planner.show.words.changed import (
 )
 from planner.show.words.month import warranties_of
 from planner.show.words.risk import amount_words, explained_parts, input_name, is_explained
+from planner.usage.test_prints import (
+    KINDS,
+    interval,
+    measured_rates,
+    outliers,
+    own_rates,
+    print_names,
+)
 
 MOST_INPUTS: Final = 10  # bars of one input at a time
 MOST_EXPLAINING: Final = 6
+MOST_LAYOUTS: Final = 3
 
 
 def payback_picture(page: AnswerPage, answered: Answered) -> Picture:
@@ -130,6 +139,50 @@ def print_cost_picture(page: AnswerPage) -> Picture:
     return charts.print_cost(bars, parts=parts, numbers=numbers_of(page.scenario))
 
 
+def layout_pictures(page: AnswerPage) -> list[Picture]:
+    """At most three layouts: the product with most planned area on every roll, then the others.
+
+    The roll of the set that the page speaks of comes first; none where no set prints.
+    """
+    own = page.best.choice.equipment.name
+    found = sorted(rolls(page.case), key=lambda roll: own not in roll.equipment)
+    most, *others = by_planned_area(page.case)
+    wanted = [(roll, most) for roll in found] + [(roll, at) for roll in found[:1] for at in others]
+    return [
+        layout_picture(page, roll=roll, product=at, name=f"film-layout-{number}")
+        for number, (roll, at) in enumerate(wanted[:MOST_LAYOUTS], start=1)
+    ]
+
+
+def layout_picture(page: AnswerPage, *, roll: Roll, product: int, name: str) -> Picture:
+    """An average order of one product, by its place in the scenario, laid out on a roll."""
+    return charts.sheet_layout(
+        roll, roll.products[product], name=name, numbers=numbers_of(page.scenario)
+    )
+
+
+def print_rates_picture(page: AnswerPage) -> Picture:
+    """What each test print used by area, beside the rate of all with its 95 % interval."""
+    numbers, prints = numbers_of(page.scenario), page.scenario.prints
+    apart = outliers(prints)
+    panels = []
+    for kind, rate in measured_rates(prints).by_kind.items():
+        ends = interval(rate)
+        panels.append(
+            charts.RatePanel(
+                label=KINDS[kind],
+                unit=rate_unit(kind, numbers),
+                rates=[rate_shown(own_rates(row)[kind], numbers) for row in prints],
+                pooled=rate_shown(rate.rate, numbers),
+                interval=(rate_shown(ends[0], numbers), rate_shown(ends[1], numbers))
+                if ends
+                else None,
+                apart=[one.at for one in apart if one.kind == kind],
+            )
+        )
+    return charts.print_rates(print_names(prints), panels, numbers=numbers)
+
+
 def station_picture(page: AnswerPage, answered: Answered) -> Picture:
     """Share of its hours that each station is asked to work, by month."""
     months = page.case.months
@@ -171,7 +224,7 @@ def payback_range_picture(page: AnswerPage, risk: Risk) -> Picture | None:
         return None
     low, middle, high = risk.fan
     spread = risk.best.payback[AGAINST_BUYING_IN]
-    return risk_charts.payback_range(
+    return charts.payback_range(
         low=_plain(low),
         middle=_plain(middle),
         high=_plain(high),
@@ -185,7 +238,7 @@ def chance_picture(page: AnswerPage, risk: Risk) -> Picture | None:
     if risk.best is None or risk.paid_back is None:
         return None
     under, floor = risk.best.cash_breaks, page.scenario.conditions.cash_never_below
-    return risk_charts.chance_by_month(
+    return charts.chance_by_month(
         paid_back=_plain(risk.paid_back),
         wanted=payback_limit(page.case),
         under=None if under is None else _plain(under),
@@ -200,15 +253,15 @@ def influences_picture(page: AnswerPage) -> Picture | None:
         return None
     value = page.best.figures.net_present_value[AGAINST_BUYING_IN]
     assert value is not None
-    return risk_charts.one_at_a_time(
+    return charts.one_at_a_time(
         [_ends(page, one) for one in page.influences[:MOST_INPUTS]],
         plan=value,
         numbers=numbers_of(page.scenario),
     )
 
 
-def _ends(page: AnswerPage, one: Influence) -> risk_charts.Ends:
-    return risk_charts.Ends(
+def _ends(page: AnswerPage, one: Influence) -> charts.Ends:
+    return charts.Ends(
         label=input_name(one.estimate),
         basis=one.estimate.basis or "",
         low=amount_words(page, one.estimate, one.estimate.low),
@@ -223,12 +276,12 @@ def explains_picture(page: AnswerPage, risk: Risk) -> Picture | None:
     if not is_explained(risk):
         return None
     parts = explained_parts(risk, most=MOST_EXPLAINING)
-    return risk_charts.explained_shares(parts, numbers=numbers_of(page.scenario))
+    return charts.explained_shares(parts, numbers=numbers_of(page.scenario))
 
 
 def grid_picture(page: AnswerPage, grid: Grid) -> Picture:
     """Payback over volume and selling price."""
-    return risk_charts.payback_grid(
+    return charts.payback_grid(
         rows=grid_rows(page, grid),
         columns=grid_columns(page, grid),
         months=[_plain(row) for row in grid.months],

@@ -24,10 +24,11 @@ from planner.decide.lending import (
 )
 from planner.decide.projection import fiscal_years, projection
 from planner.decide.rests_on import assumptions, bases, choices_made, followed, of_choice
-from planner.decide.stress import stress_lines
+from planner.decide.stress import outcome_of, stress_lines
 from planner.plan import plan
 from planner.scenario.kinds import Month
 from planner.scenario.notices import costs_left_out
+from planner.scenario.tree import inputs
 
 EVERY_CHOICE = [(name, at) for name in SHIPPED for at in range(len(shipped_answer(name).choices))]
 BOTH = {
@@ -340,6 +341,32 @@ def test_what_belongs_to_another_choice_is_left_out():
     lines = of_choice(costs_left_out(page.scenario), page.scenario, chosen.choice)
     assert [line for line in lines if "60 cm" in line]
     assert not [line for line in lines if "30 cm" in line or "lease" in line]
+
+
+def test_lines_on_another_machine_are_left_out():
+    page = shipped_answer("two-widths")
+    other, own = page.choices[0].choice, page.best.choice
+    assert other.equipment.name != own.equipment.name
+    lines = [f'equipment."{one.equipment.name}"{after}' for one in (other, own)
+             for after in (": no extraction", ".age: none")]  # fmt: skip
+    assert of_choice(lines, page.scenario, own) == tuple(lines[2:])
+
+
+def test_what_only_prices_single_orders_is_left_out():
+    page = shipped_answer("larkspur-lane")
+    choice = page.best.choice
+    listed = {one.key for one in assumptions(page.scenario, choice)}
+    made = {leaf.key for leaf in choices_made(page.scenario, choice)}
+    begins = ("orders.", "price_list.", "selling.margin", "selling.minimum_order", "selling.rush.")
+    left_out = [one for one in inputs(page.scenario) if one.key.startswith(begins)]
+    assert {one.key.split(".")[0] for one in left_out} == {"orders", "price_list", "selling"}
+    assert not listed & {one.key for one in left_out}
+    assert not [key for key in made if key.startswith(begins)]
+    assert "selling.payment_fee" in listed
+    values = page.case.values
+    for one in left_out:  # and the plan does not rest on it
+        values = values.with_value(one.key, one.likely / 2)
+    assert outcome_of(Case(page.scenario, values), choice) == outcome_of(page.case, choice)
 
 
 @pytest.mark.parametrize("name", SHIPPED)

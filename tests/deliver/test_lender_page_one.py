@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 from helpers import SHIPPED, shipped_answer
+from reading_documents import texts
 
 from planner.case import Case
 from planner.decide.answer import AnswerPage
@@ -17,9 +18,10 @@ from planner.decide.stress import outcome_of
 from planner.deliver.document import figures_document
 from planner.deliver.lender_pages import page_one
 from planner.scenario.estimates import Estimate
-from planner.show.lender.words import basis_words, input_words, path_words, value_words, when
+from planner.show.lender.words import basis_words, when
 from planner.show.numbers import Numbers
 from planner.show.words import numbers_of
+from planner.show.words.named import input_words, path_words, value_words
 
 LETTERS = {"A": "today_only", "B": "against_buying_in", "C": "whole_plan"}
 LETTER_OF = {name: letter for letter, name in LETTERS.items()}
@@ -29,19 +31,6 @@ US = Numbers(locale="en_US", currency="USD", units="inch")
 def shown_of(name: str) -> tuple[AnswerPage, Lending]:
     page = for_lender(shipped_answer(name))
     return page, lending(page, page.best)
-
-
-def texts(node: object) -> Iterator[str]:
-    """Every text of a document in reading order."""
-    if isinstance(node, str):
-        yield node
-    elif isinstance(node, list):
-        for item in node:
-            yield from texts(item)
-    elif isinstance(node, dict):
-        for key, item in node.items():
-            if key not in ("kind", "align", "svg"):
-                yield from texts(item)
 
 
 def said(page: AnswerPage, shown: Lending) -> str:
@@ -102,9 +91,17 @@ def _cover(page: AnswerPage, figures: dict, shown: Lending) -> Iterator[str]:
         debts = 12 * (figures["payment_per_month"] + 310)  # and the van's
         yield f"{before.likely / debts:.2f} in year 1"
         yield f"{(before.likely - draw.likely) / debts:.2f} in year 1"
+        drawn = numbers_of(page.scenario).money(draw.likely)
+        yield f"whole shop, after tax and the owner's draw of {drawn} a year"
         measured = {name: shop[name]["after_tax_and_draw"] for name in shop}
     else:
         yield from (lowest(measured[name]) for name in LETTERS.values())
+    today, planned = (
+        sum(getattr(product, when_made).likely for product in page.scenario.products)
+        for when_made in ("today", "planned")
+    )
+    yield f"A counts today's {today:.0f} pieces a week alone"
+    yield f"B all {planned:.0f} pieces a week that are planned"
     yield f"A cover of at least {least:.2f}"
     yield _under(measured, shop and (before.likely - draw.likely) / debts, least)
     yield f"The lowest cover of the whole plan (C) is {lowest(measured['whole_plan'])}"
@@ -389,7 +386,7 @@ def test_no_sentence_without_a_figure(name: str) -> None:
     page, shown = shown_of(name)
     blocks = [block for section in page_one(page, shown) for block in section["blocks"]]
     sentences = [words for block in blocks if block["kind"] == "words" for words in block["words"]]
-    assert len(sentences) == 4
+    assert len(sentences) == 5
     assert [words for words in sentences if not re.search(r"\d", words)] == []
 
 

@@ -11,10 +11,12 @@ from pathlib import Path
 
 import pypdf
 import pytest
+import reading_documents
 from helpers import ROOT, SHIPPED, shipped_answer
 
 from planner.decide.answer import AnswerPage, answer
 from planner.decide.lending import for_lender
+from planner.decide.risk.answer import risk
 from planner.deliver.lender_pdf import (
     NO_DATE,
     Json,
@@ -28,6 +30,7 @@ from planner.scenario.load import load
 from planner.show import lender
 
 LETTER, A4 = (612.0, 792.0), (595.276, 841.89)  # points
+NOT_SET = ("kind", "align", "svg", "alt", "paper", "region", "author")
 ZERO_WIDTH = "\u200b"  # where a long word may be broken
 
 
@@ -59,15 +62,7 @@ def flat(text: str) -> str:
 
 def texts(node: object) -> Iterator[str]:
     """Every text of a document that is set, pictures and layout aside."""
-    if isinstance(node, str):
-        yield node
-    elif isinstance(node, list):
-        for item in node:
-            yield from texts(item)
-    elif isinstance(node, dict):
-        for name, item in node.items():
-            if name not in ("kind", "align", "svg", "alt", "paper", "region", "author"):
-                yield from texts(item)
+    return reading_documents.texts(node, but=NOT_SET)
 
 
 def numbers_in(text: str) -> list[str]:
@@ -151,6 +146,36 @@ def test_pages_are_numbered_and_of_the_territory(name: str) -> None:
         assert text.endswith(f"page {number} of {total}")
         box = (float(page.mediabox.width), float(page.mediabox.height))
         assert box in (pytest.approx(size, abs=0.01), pytest.approx(size[::-1], abs=0.01))
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_the_stress_lines_stand_on_one_page_and_are_large_enough(name: str) -> None:
+    (section,) = [one for one in document_of(name)["appendix"] if "Under stress" in one["heading"]]
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(name)))
+    (at,) = [at for at, text in enumerate(pages_of(name)) if flat(section["heading"]) in text]
+    assert [text for text in texts(section["blocks"]) if flat(text) not in pages_of(name)[at]] == []
+    sizes: list[float] = []
+
+    def seen(text: str, own: object, matrix: list[float], font: object, size: float) -> None:
+        if text.strip():
+            sizes.append(round(size * abs(matrix[3]), 3))
+
+    reader.pages[at].extract_text(visitor_text=seen)
+    furniture = {size for size in sizes if size == 7.0}  # the line at the foot of every page
+    assert min(set(sizes) - furniture) >= 9.0
+
+
+def test_what_drawn_cases_come_to_follows_the_ranges() -> None:
+    page = for_lender(shipped_answer("larkspur-lane"))
+    found = risk(page, draws=64, seed=0)
+    headings = [
+        section["heading"] for section in lender_document(page, page.best, found=found)["appendix"]
+    ]
+    assert headings[13:] == [
+        "A14 Every number that this rests on",
+        "A15 What cases drawn from the ranges come to",
+        "A16 Cautions",
+    ]
 
 
 # ---------------------------------------------------------------- archival and tagged

@@ -10,10 +10,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from matplotlib.axes import Axes
-from matplotlib.axis import Axis
-from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
-from matplotlib.text import Annotation, Text
+from matplotlib.text import Annotation
+from reading_charts import (
+    DE,
+    US,
+    assert_apart,
+    assert_bare,
+    assert_numbers_are_in_the_alternative,
+    assert_readable,
+    assert_same_bytes,
+    drawn_bars,
+    printed,
+    texts,
+)
 
 from planner.show.charts import (
     Band,
@@ -30,12 +39,8 @@ from planner.show.charts import (
     print_cost,
     station_use,
 )
-from planner.show.labels import extent
 from planner.show.numbers import SQUARE_FOOT, Numbers
-from planner.show.style import SMALLEST_TEXT, styled, to_svg
 
-US = Numbers(locale="en_US", currency="USD", units="inch")
-DE = Numbers(locale="de_DE", currency="EUR", units="metric")
 NAMES = ("A. Today's work only", "B. The plan against buying in", "C. The whole plan against today")
 
 
@@ -159,69 +164,27 @@ def case(name: str) -> Picture:
     return CASES[name]()
 
 
-def texts(figure: Figure) -> list[Text]:
-    """Every text that is drawn: labels, and the ticks within the limits."""
-    with styled():
-        figure.draw_without_rendering()
-    drawn: list[Text] = [t for t in figure.findobj(Text) if isinstance(t, Annotation)]
-    for axes in figure.axes:
-        drawn += [axes.xaxis.label, axes.yaxis.label]
-        drawn += [*ticks(axes.xaxis), *ticks(axes.yaxis)]
-    return [text for text in drawn if text.get_visible() and text.get_text()]
-
-
-def ticks(axis: Axis) -> list[Text]:
-    low, high = sorted(axis.get_view_interval())
-    shown = [tick for tick in axis.get_major_ticks() if low <= tick.get_loc() <= high]
-    return [tick.label1 for tick in shown if tick.label1.get_visible()]
-
-
 @pytest.mark.parametrize("name", CASES)
 def test_every_word_is_readable(name: str) -> None:
-    """No words over other words, none beyond the page, none below nine points."""
-    figure = case(name).figure
-    words = texts(figure)
-    boxes = {text: extent(text) for text in words}
-    for one, other in combinations(words, 2):
-        overlap = min(boxes[one].x1, boxes[other].x1) - max(boxes[one].x0, boxes[other].x0)
-        height = min(boxes[one].y1, boxes[other].y1) - max(boxes[one].y0, boxes[other].y0)
-        assert overlap <= 1 or height <= 1, (one.get_text(), other.get_text())
-    for text in words:
-        box = boxes[text]
-        assert min(box.x0, box.y0) >= -1, text.get_text()
-        assert box.x1 <= figure.bbox.width + 1, text.get_text()
-        assert box.y1 <= figure.bbox.height + 1, text.get_text()
-        assert float(text.get_fontsize()) >= SMALLEST_TEXT
+    assert_readable(case(name).figure)
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_no_title_no_legend_and_no_second_axis(name: str) -> None:
-    for axes in case(name).figure.axes:
-        assert axes.get_title() == ""
-        assert axes.get_legend() is None
-        assert len(axes.figure.axes) in (1, 2)
-        assert all(
-            other is axes or not axes.bbox.overlaps(other.bbox) for other in axes.figure.axes
-        )
+    figure = case(name).figure
+    assert_bare(figure)
+    assert len(figure.axes) in (1, 2)
+    assert not any(a.bbox.overlaps(b.bbox) for a, b in combinations(figure.axes, 2))
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_the_text_alternative_says_what_the_picture_says(name: str) -> None:
-    """Each number that a label prints stands in the text alternative."""
-    picture = case(name)
-    for text in texts(picture.figure):
-        if isinstance(text, Annotation) and "..." not in text.get_text():
-            words = text.get_text().replace("\u00a0", " ").split()
-            numbers = [word.strip(",:") for word in words if any(map(str.isdigit, word))]
-            assert all(number in picture.alt for number in numbers if number != "100%")
+    assert_numbers_are_in_the_alternative(case(name), but=("100%",))
 
 
 @pytest.mark.parametrize("name", ["payback", "break-even", "cash", "cost", "make or buy"])
 def test_two_renders_are_byte_identical(name: str) -> None:
-    first, second = CASES[name](), CASES[name]()
-    assert to_svg(first.figure, title=first.name, description=first.alt) == to_svg(
-        second.figure, title=second.name, description=second.alt
-    )
+    assert_same_bytes(CASES[name])
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -245,27 +208,16 @@ def curves(axes: Axes) -> list[tuple[list[float], list[float]]]:
     ]
 
 
-def bars(axes: Axes) -> list[Rectangle]:
-    return [patch for container in axes.containers for patch in container]
-
-
 def corners(axes: Axes) -> list[tuple[list[float], list[float]]]:
-    boxes = [bar.get_bbox() for bar in bars(axes)]
+    boxes = [bar.get_bbox() for bar in drawn_bars(axes)]
     return [([box.x0, box.x1], [box.y0, box.y1]) for box in boxes]
 
 
 @settings(max_examples=20, deadline=None)
 @given(st.lists(st.tuples(st.floats(-9e4, -1e3), st.floats(-500, 9e3)), min_size=3, max_size=3))
 def test_any_three_lines_are_readable(lines: list[tuple[float, float]]) -> None:
-    figure = paybacks(*lines).figure
-    boxes = [extent(text) for text in texts(figure) if isinstance(text, Annotation)]
-    for one, other in combinations(boxes, 2):
-        across = min(one.x1, other.x1) - max(one.x0, other.x0)
-        assert across <= 1 or min(one.y1, other.y1) - max(one.y0, other.y0) <= 1
-
-
-def printed(picture: Picture) -> str:
-    return " | ".join(text.get_text() for text in texts(picture.figure)).replace("\n", " ")
+    labels = [text for text in texts(paybacks(*lines).figure) if isinstance(text, Annotation)]
+    assert_apart(labels)
 
 
 def test_payback_prints_its_key_values() -> None:
@@ -336,7 +288,7 @@ def test_cash_flow_prints_its_key_values() -> None:
 
 def test_bars_start_at_zero() -> None:
     upper, lower = case("cash").figure.axes
-    assert all(bar.get_y() == 0 for bar in bars(lower))
+    assert all(bar.get_y() == 0 for bar in drawn_bars(lower))
     assert lower.get_ylim()[0] <= 0 <= lower.get_ylim()[1]
     (axes,) = case("cost").figure.axes
     assert axes.get_xlim()[0] == 0

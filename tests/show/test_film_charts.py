@@ -3,24 +3,18 @@
 import re
 from collections.abc import Callable
 from functools import cache
-from itertools import combinations
 
 import pytest
 from helpers import SHIPPED, exactly, shipped_answer
-from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
-from matplotlib.text import Annotation, Text
+from reading_charts import DE, US, assert_bare, assert_readable, assert_same_bytes
 
 from planner.decide.film import OnRoll, Roll
-from planner.show.charts import Picture
-from planner.show.film_charts import MOST_PICTURES, layout_pictures, sheet_layout
+from planner.show.charts import Picture, sheet_layout
 from planner.show.labels import extent
 from planner.show.numbers import INCH, Numbers
-from planner.show.style import SMALLEST_TEXT, styled, to_svg
+from planner.show.pictures import MOST_LAYOUTS, layout_pictures
 from planner.usage.layout import Piece, placed
-
-US = Numbers(locale="en_US", currency="USD", units="inch")
-DE = Numbers(locale="de_DE", currency="EUR", units="metric")
 
 
 def drawn(
@@ -76,18 +70,6 @@ def case(name: str) -> Picture:
     return CASES[name]()
 
 
-def texts(figure: Figure) -> list[Text]:
-    with styled():
-        figure.draw_without_rendering()
-    (axes,) = figure.axes
-    shown: list[Text] = [text for text in figure.findobj(Annotation) if text.get_text()]
-    shown += [axes.xaxis.label, axes.yaxis.label]
-    for axis in (axes.xaxis, axes.yaxis):
-        low, high = axis.get_view_interval()
-        shown += [t.label1 for t in axis.get_major_ticks() if low <= t.get_loc() <= high]
-    return shown
-
-
 def inside(picture: Picture) -> list[str]:
     """Labels that stand in a print or on blank film."""
     (axes,) = picture.figure.axes
@@ -104,17 +86,7 @@ def prints(picture: Picture) -> list[Rectangle]:
 
 @pytest.mark.parametrize("name", CASES)
 def test_every_word_is_readable(name: str) -> None:
-    figure = case(name).figure
-    boxes = {text: extent(text) for text in texts(figure)}
-    for (one, a), (other, b) in combinations(boxes.items(), 2):
-        overlap = min(a.x1, b.x1) - max(a.x0, b.x0)
-        height = min(a.y1, b.y1) - max(a.y0, b.y0)
-        assert overlap <= 1 or height <= 1, (one.get_text(), other.get_text())
-    for text, box in boxes.items():
-        assert min(box.x0, box.y0) >= -1, text.get_text()
-        assert box.x1 <= figure.bbox.width + 1, text.get_text()
-        assert box.y1 <= figure.bbox.height + 1, text.get_text()
-        assert float(text.get_fontsize()) >= SMALLEST_TEXT
+    assert_readable(case(name).figure)
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -136,9 +108,8 @@ def test_a_size_stands_inside_its_print(name: str) -> None:
 
 @pytest.mark.parametrize("name", CASES)
 def test_no_title_no_legend_and_film_to_scale(name: str) -> None:
+    assert_bare(case(name).figure)
     (axes,) = case(name).figure.axes
-    assert axes.get_title() == ""
-    assert axes.get_legend() is None
     across = axes.bbox.height / (axes.get_ylim()[1] - axes.get_ylim()[0])
     along = axes.bbox.width / (axes.get_xlim()[1] - axes.get_xlim()[0])
     assert across == pytest.approx(along, rel=1e-6)
@@ -252,17 +223,14 @@ def test_the_text_alternative_says_what_the_picture_says(name: str) -> None:
 
 
 def test_two_renders_are_byte_identical() -> None:
-    first, second = CASES["turned"](), CASES["turned"]()
-    assert to_svg(first.figure, title="", description="") == to_svg(
-        second.figure, title="", description=""
-    )
+    assert_same_bytes(CASES["turned"])
 
 
 @pytest.mark.parametrize("name", SHIPPED)
 def test_the_roll_of_the_set_spoken_of_comes_first(name: str) -> None:
     page = shipped_answer(name)
     pictures = layout_pictures(page)
-    assert 1 <= len(pictures) <= MOST_PICTURES
+    assert 1 <= len(pictures) <= MOST_LAYOUTS
     assert len({picture.name for picture in pictures}) == len(pictures)
     own = page.best.evaluation.plan.machine.film
     width = page.case.values.scalar(own.roll.width)

@@ -6,8 +6,8 @@ from helpers import SHIPPED, equipment, exactly, product, shipped_answer
 
 from planner.decide.answer import answer
 from planner.decide.film import rolls
-from planner.show.film_charts import layout_pictures
 from planner.show.numbers import FOOT, INCH
+from planner.show.pictures import layout_pictures
 from planner.show.tables.film import film_formats, layout_table, rolls_table
 from planner.show.words.film import film_heading, film_sentences
 

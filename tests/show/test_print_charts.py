@@ -2,24 +2,30 @@
 
 from collections.abc import Callable
 from functools import cache
-from itertools import combinations
 from pathlib import Path
 
 import numpy as np
 import pytest
 from helpers import BARE, shipped_answer
 from matplotlib.axes import Axes
-from matplotlib.text import Annotation, Text
+from reading_charts import (
+    DE,
+    US,
+    assert_bare,
+    assert_numbers_are_in_the_alternative,
+    assert_readable,
+    assert_same_bytes,
+    texts,
+)
 
 from planner.decide.answer import AnswerPage, answer
 from planner.scenario.load import load
 from planner.scenario.schema import Scenario
 from planner.show import tables
-from planner.show.charts import Picture
-from planner.show.labels import extent
+from planner.show.charts import Picture, RatePanel, print_rates
+from planner.show.charts.measured_prints import MOST_ROWS
 from planner.show.numbers import Numbers
-from planner.show.print_charts import MOST_ROWS, RatePanel, print_rates, print_rates_picture
-from planner.show.style import SMALLEST_TEXT, styled, to_svg
+from planner.show.pictures import print_rates_picture
 from planner.show.tables.prints import (
     design_formats,
     designs_table,
@@ -32,9 +38,6 @@ from planner.show.words.prints import (
     rate_sentences,
     rates_heading,
 )
-
-US = Numbers(locale="en_US", currency="USD", units="inch")
-DE = Numbers(locale="de_DE", currency="EUR", units="metric")
 
 
 def panels(count: int, apart: tuple[int, ...] = (), scale: float = 1.0) -> list[RatePanel]:
@@ -77,21 +80,6 @@ def case(name: str) -> Picture:
     return CASES[name]()
 
 
-def texts(drawn: Picture) -> list[Text]:
-    """Every text that is drawn: labels, and the ticks within the limits."""
-    with styled():
-        drawn.figure.draw_without_rendering()
-    found: list[Text] = list(drawn.figure.findobj(lambda one: isinstance(one, Annotation)))
-    for axes in drawn.figure.axes:
-        found += [axes.xaxis.label, axes.yaxis.label]
-        for axis in (axes.xaxis, axes.yaxis):
-            low, high = sorted(axis.get_view_interval())
-            found += [
-                tick.label1 for tick in axis.get_major_ticks() if low <= tick.get_loc() <= high
-            ]
-    return [text for text in found if text.get_visible() and text.get_text()]
-
-
 def dots(axes: Axes) -> dict[int, float]:
     """The rate drawn in each row."""
     lines = [line for line in axes.lines if line.get_transform() == axes.transData]
@@ -100,39 +88,22 @@ def dots(axes: Axes) -> dict[int, float]:
 
 @pytest.mark.parametrize("name", CASES)
 def test_every_word_is_readable(name: str) -> None:
-    """No words over other words, none beyond the page, none below nine points."""
-    figure, words = case(name).figure, texts(case(name))
-    boxes = {text: extent(text) for text in words}
-    for one, other in combinations(words, 2):
-        overlap = min(boxes[one].x1, boxes[other].x1) - max(boxes[one].x0, boxes[other].x0)
-        height = min(boxes[one].y1, boxes[other].y1) - max(boxes[one].y0, boxes[other].y0)
-        assert overlap <= 1 or height <= 1, (one.get_text(), other.get_text())
-    for text in words:
-        box = boxes[text]
-        assert min(box.x0, box.y0) >= -1, text.get_text()
-        assert box.x1 <= figure.bbox.width + 1, text.get_text()
-        assert box.y1 <= figure.bbox.height + 1, text.get_text()
-        assert float(text.get_fontsize()) >= SMALLEST_TEXT
+    assert_readable(case(name).figure)
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_no_title_no_legend_and_every_dot_within_its_panel(name: str) -> None:
+    assert_bare(case(name).figure)
     drawn = case(name).figure.axes
     assert len(drawn) == 3
     for axes in drawn:
-        assert axes.get_title() == ""
-        assert axes.get_legend() is None
         assert axes.get_xlim()[0] == 0
         assert all(0 <= rate <= axes.get_xlim()[1] for rate in dots(axes).values())
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_the_text_alternative_says_what_the_picture_says(name: str) -> None:
-    for text in texts(case(name)):
-        if isinstance(text, Annotation):
-            words = text.get_text().split()
-            numbers = [word.strip(",:") for word in words if any(map(str.isdigit, word))]
-            assert all(number in case(name).alt for number in numbers)
+    assert_numbers_are_in_the_alternative(case(name))
 
 
 def test_rows_are_sorted_by_the_first_rate_and_shared_by_the_panels() -> None:
@@ -161,7 +132,7 @@ def test_prints_that_lie_apart_are_marked_and_named() -> None:
     for at in (3, 9):
         said = f"Design {at} lies apart with white ink {US.plain(given[0].rates[at])} mL/ft²"
         assert said in drawn.alt
-    words = [text.get_text() for text in texts(drawn)]
+    words = [text.get_text() for text in texts(drawn.figure)]
     assert f"apart: {US.plain(given[2].rates[9])}" in words
     markers = [line.get_marker() for line in drawn.figure.axes[0].lines]
     assert markers.count("s") == 2
@@ -184,10 +155,7 @@ def test_a_rate_is_needed_for_each_print() -> None:
 
 
 def test_two_renders_are_byte_identical() -> None:
-    first, second = CASES["two apart"](), CASES["two apart"]()
-    assert to_svg(first.figure, title="t", description=first.alt) == to_svg(
-        second.figure, title="t", description=second.alt
-    )
+    assert_same_bytes(CASES["two apart"])
 
 
 # ---------------------------------------------------------------- words and tables

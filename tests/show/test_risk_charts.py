@@ -3,34 +3,38 @@
 import math
 from collections.abc import Callable
 from functools import cache
-from itertools import combinations
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from matplotlib.axes import Axes
-from matplotlib.axis import Axis
-from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
-from matplotlib.text import Annotation, Text
+from matplotlib.text import Annotation
+from reading_charts import (
+    DE,
+    US,
+    assert_bare,
+    assert_numbers_are_in_the_alternative,
+    assert_readable,
+    assert_same_bytes,
+    drawn_bars,
+    printed,
+    texts,
+)
 
-from planner.show.charts import Picture
-from planner.show.labels import extent
-from planner.show.numbers import Numbers
-from planner.show.risk_charts import (
-    SHADES,
+from planner.show.charts import (
     Ends,
+    Picture,
     chance_by_month,
     explained_shares,
     one_at_a_time,
     payback_grid,
     payback_range,
 )
-from planner.show.style import SMALLEST_TEXT, styled, to_svg
+from planner.show.charts.two_inputs import SHADES
+from planner.show.labels import extent
+from planner.show.numbers import Numbers
 
-US = Numbers(locale="en_US", currency="USD", units="inch")
-DE = Numbers(locale="de_DE", currency="EUR", units="metric")
 NEVER = math.inf
 
 
@@ -123,54 +127,14 @@ def case(name: str) -> Picture:
     return CASES[name]()
 
 
-def texts(figure: Figure) -> list[Text]:
-    """Every text that is drawn: labels, and the ticks within the limits."""
-    with styled():
-        figure.draw_without_rendering()
-    drawn: list[Text] = [t for t in figure.findobj(Text) if isinstance(t, Annotation)]
-    for axes in figure.axes:
-        drawn += [axes.xaxis.label, axes.yaxis.label, *ticks(axes.xaxis), *ticks(axes.yaxis)]
-    return [text for text in drawn if text.get_visible() and text.get_text()]
-
-
-def ticks(axis: Axis) -> list[Text]:
-    low, high = sorted(axis.get_view_interval())
-    shown = [tick for tick in axis.get_major_ticks() if low <= tick.get_loc() <= high]
-    labels = [label for tick in shown for label in (tick.label1, tick.label2)]
-    return [label for label in labels if label.get_visible()]
-
-
-def printed(picture: Picture) -> str:
-    return " | ".join(text.get_text() for text in texts(picture.figure)).replace("\n", " ")
-
-
-def assert_readable(figure: Figure) -> None:
-    words = texts(figure)
-    boxes = {text: extent(text) for text in words}
-    for one, other in combinations(words, 2):
-        across = min(boxes[one].x1, boxes[other].x1) - max(boxes[one].x0, boxes[other].x0)
-        height = min(boxes[one].y1, boxes[other].y1) - max(boxes[one].y0, boxes[other].y0)
-        assert across <= 1 or height <= 1, (one.get_text(), other.get_text())
-    for text, box in boxes.items():
-        assert min(box.x0, box.y0) >= -1, text.get_text()
-        assert box.x1 <= figure.bbox.width + 1, text.get_text()
-        assert box.y1 <= figure.bbox.height + 1, text.get_text()
-        assert float(text.get_fontsize()) >= SMALLEST_TEXT
-
-
 def grey(colour: str) -> float:
     """How light a colour prints [-], by the weights of ITU-R BT.601 (from memory)."""
     parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
     return sum(share * part for share, part in zip((0.299, 0.587, 0.114), parts, strict=True))
 
 
-def drawn_bars(axes: Axes) -> list[Rectangle]:
-    return [patch for container in axes.containers for patch in container]
-
-
 @pytest.mark.parametrize("name", CASES)
 def test_every_word_is_readable(name: str) -> None:
-    """No words over other words, none beyond the page, none below nine points."""
     assert_readable(case(name).figure)
 
 
@@ -182,30 +146,21 @@ def test_any_paybacks_are_readable(paybacks: list[float], step: float) -> None:
 
 @pytest.mark.parametrize("name", CASES)
 def test_no_title_and_no_legend(name: str) -> None:
-    (axes,) = case(name).figure.axes
-    assert axes.get_title() == ""
-    assert axes.get_legend() is None
+    assert_bare(case(name).figure)
+    assert len(case(name).figure.axes) == 1
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_the_text_alternative_says_what_the_picture_says(name: str) -> None:
-    """Each number that a label prints stands in the text alternative."""
     picture = case(name)
-    for text in texts(picture.figure):
-        if isinstance(text, Annotation) and "..." not in text.get_text():
-            words = text.get_text().split()
-            numbers = [word.strip(",:;") for word in words if any(map(str.isdigit, word))]
-            assert all(number in picture.alt for number in numbers), text.get_text()
+    assert_numbers_are_in_the_alternative(picture)
     assert "\n" not in picture.alt
     assert not picture.alt.endswith("..")
 
 
 @pytest.mark.parametrize("name", ["fan", "chance", "bars", "shares", "grid"])
 def test_two_renders_are_byte_identical(name: str) -> None:
-    first, second = CASES[name](), CASES[name]()
-    assert to_svg(first.figure, title=first.name, description=first.alt) == to_svg(
-        second.figure, title=second.name, description=second.alt
-    )
+    assert_same_bytes(CASES[name])
 
 
 # --- the band -----------------------------------------------------------------------------------

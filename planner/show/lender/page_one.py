@@ -21,11 +21,9 @@ from planner.show.lender.words import (
     basis_words,
     cover_words,
     day_words,
-    input_words,
     measure_words,
     month_words,
     stated,
-    value_words,
     when,
 )
 from planner.show.numbers import Numbers
@@ -36,6 +34,7 @@ from planner.show.words import (
     payback_words,
     tax_words,
 )
+from planner.show.words.named import input_words, value_words
 
 Rows = Iterator[tuple[str, str]]
 RATE_LABEL: Final = "by the method of Regulation Z, not a disclosure"
@@ -129,7 +128,7 @@ def _shop_rows(page: AnswerPage, shown: Lending) -> list[list[str]]:
     assert shown.cover is not None
     covers = [shown.cover[name] for name in COLUMNS]
     rows = [
-        [f"whole shop, {measure_words(page.scenario, after=after)}", *_lowest(covers, after=after)]
+        [f"whole shop, {measure_words(page, after=after)}", *_lowest(covers, after=after)]
         for after in (True, False)
     ]
     lower_first = _least(covers, after=True) <= _least(covers, after=False)

@@ -28,13 +28,10 @@ from planner.show.lender.words import (
     basis_words,
     calendar_month,
     month_words,
-    path_words,
-    shown_number,
-    shown_unit,
-    value_words,
 )
 from planner.show.numbers import Numbers, rounded
 from planner.show.words import numbers_of, payback_words
+from planner.show.words.named import path_words, shown_number, shown_unit, value_words
 
 Formats = dict[str, Callable[[float], str]]
 IN_MONTH: Final = "in month"

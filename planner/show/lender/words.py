@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Sequence
 from typing import Final
 
@@ -13,34 +12,14 @@ from planner.decide.answer import AnswerPage
 from planner.decide.cover import Years
 from planner.decide.evaluation import WHOLE_PLAN
 from planner.decide.lending import Lending
-from planner.decide.stress import own_unit
 from planner.finance.depreciation import RULES
 from planner.scenario.estimates import Estimate
-from planner.scenario.key_paths import KEY_PART, unquoted
 from planner.scenario.kinds import Month
 from planner.scenario.schema import Scenario
-from planner.show.numbers import Numbers
-from planner.show.words import COMPARISON_LETTERS, numbers_of, tax_words
-from planner.taxes import MONTHS
+from planner.show.words import COMPARISON_LETTERS, numbers_of, other_way, tax_words
 
 NOT_STATED: Final = "not stated"
 NONE: Final = "none"
-_WRITTEN: Final = 12  # figures of a number as the user wrote it [-]
-_MEASURED: Final = 4  # figures of one that was worked out [-]
-_SMALL: Final = {  # readable units of what is measured by area, and their size
-    "litre/metre**2": ("mL/m²", 0.001),
-    "kilogram/metre**2": ("g/m²", 0.001),
-}
-_FIELDS: Final = {
-    "planned": "planned pieces",
-    "today": "pieces today",
-    "needs_machine": "added work that only the machine can do",
-    "buy_in_price": "buy-in price",
-    "buy_in": "buy-in price",
-    "white": "white ink by area",
-    "colour": "colour ink by area",
-    "powder": "powder by area",
-}
 
 
 # --- months -------------------------------------------------------------------------------------
@@ -72,65 +51,6 @@ def when(scenario: Scenario, at: int) -> str:
 # --- inputs -------------------------------------------------------------------------------------
 
 
-def path_words(key: str) -> list[str]:
-    """A key path part by part: names as the user wrote them, places in a list from 1, by month."""
-    words: list[str] = []
-    for part in re.findall(rf"{KEY_PART}|\[\d+\]", key):
-        if part.startswith("["):
-            place = int(part[1:-1])
-            words[-1] += f" {MONTHS[place] if words[-1] == 'season' else place + 1}"
-        else:
-            words.append(unquoted(part) if part[0] in "\"'" else part.replace("_", " "))
-    return words
-
-
-def input_words(key: str) -> str:
-    """An input as a reader names it: the entry that holds it, then what it says."""
-    *holders, field = path_words(key)
-    shown = _FIELDS.get(key.rpartition(".")[2], field)
-    return f"{holders[-1]}: {shown}" if holders else shown
-
-
-def shown_unit(estimate: Estimate, currency: str) -> tuple[str, float]:
-    """The unit in which an input is shown, and what one of it is in the canonical unit."""
-    if not estimate.written and estimate.unit in _SMALL:
-        return _SMALL[estimate.unit]
-    unit, scale = own_unit(estimate, currency)
-    return unit.replace("^2", "²"), scale
-
-
-def shown_number(value: float, estimate: Estimate, *, scale: float, numbers: Numbers) -> str:
-    """A value of an input in its shown unit, to the digits that were written."""
-    figures = _WRITTEN if estimate.written else _MEASURED
-    return numbers.plain(value / scale, figures=figures)
-
-
-def value_words(estimate: Estimate, numbers: Numbers) -> tuple[str, str]:
-    """Likely value with its unit in words, and its range; "one value" where there is none."""
-    likely, low, high = (
-        _amount(value, estimate, numbers)
-        for value in (estimate.likely, estimate.low, estimate.high)
-    )
-    spread = f"{low[0]} to {high[0]}" if estimate.is_range else "one value"
-    return "".join(likely), spread
-
-
-def _amount(value: float, estimate: Estimate, numbers: Numbers) -> tuple[str, str]:
-    """A number and the words after it: $15.50; 20%; 81 and "pieces a week"."""
-    unit, scale = shown_unit(estimate, numbers.currency)
-    number = shown_number(value, estimate, scale=scale, numbers=numbers)
-    if estimate.unit == "money":
-        return numbers.money(value, cents=True), ""
-    if unit.startswith("%"):
-        return f"{number}%", unit.removeprefix("%").replace("/", " a ")
-    counted, _, per = unit.partition("/")
-    if counted.isalpha() and counted.islower() and len(counted) > 3:  # "min" stays as it is
-        counted = counted.removesuffix("s") + ("" if number == "1" else "s")
-    if per.isalpha():
-        return number, f" {counted} {'an' if per[0] in 'aeoh' else 'a'} {per}"
-    return number, f" {counted}/{per}" if per else f" {counted}".rstrip()
-
-
 def basis_words(estimate: Estimate) -> str:
     """Where a number comes from; raises ValueError for an input without a basis."""
     if not estimate.basis:
@@ -157,20 +77,40 @@ def cover_words(years: Years) -> str:
     return f"{value:.2f} in year {year}"
 
 
-def measure_words(scenario: Scenario, *, after: bool) -> str:
-    """A measure of the whole shop's cover; what the scenario is silent on is said."""
+def measure_words(page: AnswerPage, *, after: bool) -> str:
+    """A measure of the whole shop's cover with the draw; what the scenario is silent on is said."""
     if not after:
         return "before tax and the owner's draw"
-    has_tax, has_draw = scenario.tax is not None, scenario.shop.owner_draw is not None
-    match has_tax, has_draw:
-        case True, True:
-            return "after tax and the owner's draw"
-        case True, False:
-            return "after tax; the owner's draw is not stated"
-        case False, True:
-            return "after the owner's draw; income tax is not stated"
-        case _:
+    scenario = page.scenario
+    match scenario.tax, scenario.shop.owner_draw:
+        case None, None:
             return "income tax and the owner's draw are not stated"
+        case _, None:
+            return "after tax; the owner's draw is not stated"
+        case None, draw:
+            return f"after {_draw_words(page, draw)}; income tax is not stated"
+        case _, draw:
+            return f"after tax and {_draw_words(page, draw)}"
+
+
+def _draw_words(page: AnswerPage, draw: Estimate) -> str:
+    drawn = numbers_of(page.scenario).money(page.case.values.scalar(draw))
+    return f"the owner's draw of {drawn} a year"
+
+
+def letters_sentence(page: AnswerPage) -> str:
+    """What the columns A, B and C count, and against what."""
+    numbers, values = numbers_of(page.scenario), page.case.values
+    today, planned = (
+        numbers.pieces_per_week(sum(map(values.scalar, pieces)))
+        for pieces in zip(
+            *((one.today, one.planned) for one in page.scenario.products), strict=True
+        )
+    )
+    return (
+        f"A counts today's {today} alone and B all {planned} that are planned, both made here "
+        f"against {other_way(page)}; C counts the same as B against the shop of today."
+    )
 
 
 def minimum_sentence(page: AnswerPage, shown: Lending) -> str:
@@ -183,7 +123,7 @@ def minimum_sentence(page: AnswerPage, shown: Lending) -> str:
         )
     else:
         after = scenario.lender.measures == "after tax and draw"
-        what = f"the whole shop {measure_words(scenario, after=after)}"
+        what = f"the whole shop {measure_words(page, after=after)}"
     return f"A cover of at least {least:.2f} {asked}, measured on {what}. {_under(page, shown)}"
 
 

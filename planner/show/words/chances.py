@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from planner.decide.risk.spread import T_95, Share, Spread
+from planner.decide.risk.spread import Share, Spread
 from planner.show.numbers import Numbers
 
 MONTH_STEP: Final = 0.1  # [month] the finest that a payback is shown to
+RATIO_STEP: Final = 0.01  # [-] the finest that a cover is shown to
 COIN: Final = 1.0  # [currency] the finest that a sum over many months is shown to
 _COARSE: Final = 0.1  # [-] a chance known no better than this is said in tenths alone
+_EXACT: Final = 1e-9
 _NONE, _ALL = "no case drawn", "every case drawn"
 
 
@@ -23,31 +25,43 @@ def chance_words(chance: Share) -> str:
         return _ALL
     if 0.095 <= share < 0.905:
         return f"about {math.floor(10 * share + 0.5)} in 10"
-    if share < 0.005:
-        return "fewer than 1 in 100"
-    if share > 0.995:
-        return "more than 99 in 100"
-    return f"about {math.floor(100 * share + 0.5)} in 100"
+    few = min(share, 1 - share)
+    if few >= 0.005:
+        return f"about {math.floor(100 * share + 0.5)} in 100"
+    at_most = _up(100 * (few + chance.reach))
+    return f"fewer than {at_most} in 100" if share < 0.5 else f"more than {100 - at_most} in 100"
 
 
 def chance_with_error(chance: Share, numbers: Numbers) -> str:
     """The same with the share in percent, and with what sampling leaves open beside it.
 
     The true share lies within the error in 95 of 100 such draws; an error of a tenth or more
-    leaves the percentage out.
+    leaves the percentage out. Of none or all of the cases it says how many there still may be.
     """
-    words = chance_words(chance)
-    if words in (_NONE, _ALL):
-        return words
-    error = T_95 * chance.error
-    if error >= _COARSE:
-        return f"{words} (give or take {math.ceil(10 * error)} in 10)"
+    words, reach = chance_words(chance), chance.reach
+    if words == _NONE:
+        return f"{words} (at most {_in_so_many(reach, numbers)})"
+    if words == _ALL:
+        return f"{words} (all but {_in_so_many(reach, numbers)} at most)"
+    if reach >= _COARSE:
+        return f"{words} (give or take {_up(10 * reach)} in 10)"
     if not words.startswith("about"):
         return words
-    give = f"give or take {max(1, math.ceil(100 * error))} in 100"
+    give = f"give or take {_up(100 * reach)} in 100"
     if words.endswith("in 10"):
         give = f"{share_in_percent(chance.share, numbers)}, {give}"
     return f"{words} ({give})"
+
+
+def _in_so_many(share: float, numbers: Numbers) -> str:
+    """A small share rounded up: 2 in 10, 3 in 100, 3 in 1,000."""
+    many = 10 ** max(1, math.ceil(-math.log10(share) - _EXACT))
+    return f"{_up(many * share)} in {numbers.plain(many)}"
+
+
+def _up(value: float) -> int:
+    """Rounded up, but for rounding errors; at least 1."""
+    return max(1, math.ceil(value - _EXACT))
 
 
 def share_in_percent(share: float, numbers: Numbers) -> str:
@@ -82,15 +96,15 @@ def payback_range(spread: Spread, *, horizon: int, numbers: Numbers) -> str:
     never = f"not within {numbers.months(horizon)}"
     low, middle, high = payback_ends(spread, horizon=horizon, numbers=numbers)
     if spread.high == 0:
-        return "9 of 10 cases need no payback: no money is in"
+        return "9 of 10 cases or more need no payback: no money is in"
     if math.isinf(spread.low):
-        return f"more than 9 of 10 cases do not pay back {never.removeprefix('not ')}"
+        return f"9 of 10 cases or more do not pay back {never.removeprefix('not ')}"
     if math.isinf(spread.middle):
-        return f"1 of 10 cases pays back within {low}, and more than 5 of 10 {never}"
+        return f"1 of 10 cases pays back within {low}, and half of them or more {never}"
     if math.isinf(spread.high):
         return (
-            f"1 of 10 cases pays back within {low} and 5 of 10 within {middle}, and more than 1 of "
-            f"10 {never}"
+            f"1 of 10 cases pays back within {low} and 5 of 10 within {middle}, and 1 of 10 or "
+            f"more {never}"
         )
     if low == high:
         return f"payback takes {low} in 8 of 10 cases"
@@ -131,5 +145,14 @@ def money_ends(spread: Spread, numbers: Numbers) -> tuple[str, str, str]:
 
 
 def ratio_ends(spread: Spread) -> tuple[str, str, str]:
-    """Low, middle and high ratio [-] to two decimals."""
-    return f"{spread.low:.2f}", f"{spread.middle:.2f}", f"{spread.high:.2f}"
+    """Low, middle and high ratio [-] to two decimals, or fewer."""
+
+    def words(value: float, error: float) -> str:
+        shown = to_error(value, error=error, finest=RATIO_STEP)
+        return f"{shown:.{1 if RATIO_STEP * 10 <= error < math.inf else 2}f}"
+
+    return (
+        words(spread.low, spread.low_error),
+        words(spread.middle, spread.middle_error),
+        words(spread.high, spread.high_error),
+    )

@@ -1,37 +1,29 @@
-"""Pictures of the test prints: what each used by area beside what all of them used."""
+"""The test prints: what each used by area beside what all of them used."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
+from typing import Final
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.text import Annotation
-from matplotlib.ticker import FuncFormatter, MaxNLocator
+from matplotlib.ticker import MaxNLocator
 
-from planner.decide.answer import AnswerPage
-from planner.show.charts import Picture
+from planner.show.charts.axes import ticks
+from planner.show.charts.picture import Picture, alternative
 from planner.show.labels import PLATE, above, settle
-from planner.show.measured import rate_shown, rate_unit
 from planner.show.numbers import Numbers
 from planner.show.style import FAINT, WIDTH, drawable, stroke, styled
-from planner.show.words import numbers_of
-from planner.usage.test_prints import (
-    CONFIDENCE,
-    KINDS,
-    interval,
-    measured_rates,
-    outliers,
-    own_rates,
-    print_names,
-)
+from planner.usage.test_prints import CONFIDENCE
 
-MOST_ROWS = 40
-ROW = 0.21  # [inch] from one print to the next
-AROUND = 1.25  # [inch] for the labels above and the numbers below
+MOST_ROWS: Final = 40
+ROW: Final = 0.21  # [inch] from one print to the next
+AROUND: Final = 1.25  # [inch] for the labels above and the numbers below
 HEAD, TAIL = 14, 9  # [characters] of a long name that are kept at either end
-ROOM = 1.12  # [-] the axis reaches beyond its largest value
+ROOM: Final = 1.12  # [-] the axis reaches beyond its largest value
 
 
 @dataclass(frozen=True)
@@ -49,28 +41,6 @@ class RatePanel:
     pooled: float
     interval: tuple[float, float] | None
     apart: Sequence[int] = ()
-
-
-def print_rates_picture(page: AnswerPage) -> Picture:
-    """What each test print used by area, beside the rate of all with its 95 % interval."""
-    numbers, prints = numbers_of(page.scenario), page.scenario.prints
-    apart = outliers(prints)
-    panels = []
-    for kind, rate in measured_rates(prints).by_kind.items():
-        ends = interval(rate)
-        panels.append(
-            RatePanel(
-                label=KINDS[kind],
-                unit=rate_unit(kind, numbers),
-                rates=[rate_shown(own_rates(row)[kind], numbers) for row in prints],
-                pooled=rate_shown(rate.rate, numbers),
-                interval=(rate_shown(ends[0], numbers), rate_shown(ends[1], numbers))
-                if ends
-                else None,
-                apart=[one.at for one in apart if one.kind == kind],
-            )
-        )
-    return print_rates(print_names(prints), panels, numbers=numbers)
 
 
 def print_rates(names: Sequence[str], panels: Sequence[RatePanel], *, numbers: Numbers) -> Picture:
@@ -99,8 +69,9 @@ def print_rates(names: Sequence[str], panels: Sequence[RatePanel], *, numbers: N
         ]
         settle(figure, rows=[labels])
     kind = f"Dots of what {_count(len(order), len(names))} used by area, with the rate of all"
-    said = [*heads, *_apart_words(names, panels, order, numbers)]
-    return Picture("test-print-rates", figure, f"{kind}: {'; '.join(said)}.".replace("\n", ", "))
+    said = [head.replace("\n", ", ") for head in heads]
+    apart = _apart_words(names, panels, order, numbers)
+    return Picture("test-print-rates", figure, alternative(kind, *said, *apart))
 
 
 def _panel(
@@ -111,9 +82,7 @@ def _panel(
     axes.set_xlim(0.0, ROOM * max(high, *panel.rates) or 1.0)
     axes.set_xlabel(panel.unit)
     axes.xaxis.set_major_locator(MaxNLocator(nbins=4, steps=[1, 2, 5, 10]))
-    axes.xaxis.set_major_formatter(
-        FuncFormatter(lambda value, _: drawable(numbers.plain(value, figures=2)))
-    )
+    axes.xaxis.set_major_formatter(ticks(partial(numbers.plain, figures=2)))
     axes.tick_params(axis="y", length=0)
     if panel.interval:
         axes.axvspan(*panel.interval, facecolor=FAINT, edgecolor="none", alpha=0.7)

@@ -1,4 +1,4 @@
-"""The layout of an average order, drawn on the roll as it runs through the printer.
+"""The layout of an order, drawn on the roll as it runs through the printer.
 
 All layouts of a scenario are drawn to one scale, so that rolls and products can be compared.
 """
@@ -14,42 +14,19 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from matplotlib.text import Annotation
-from matplotlib.ticker import FixedLocator, FuncFormatter, MultipleLocator
+from matplotlib.ticker import FixedLocator, MultipleLocator
 
-from planner.decide.answer import AnswerPage
-from planner.decide.film import OnRoll, Roll, by_planned_area, rolls
-from planner.show.charts import NO_BREAK, Picture
-from planner.show.labels import LINE, PLATE, above, settle
+from planner.decide.film import OnRoll, Roll
+from planner.show.charts.axes import ticks
+from planner.show.charts.picture import Picture, alternative
+from planner.show.labels import CHARACTER, LINE, PLATE, above, settle
 from planner.show.numbers import INCH, Numbers
-from planner.show.style import FAINT, RULE, STROKES, WIDTH, drawable, stroke, styled
-from planner.show.words import numbers_of
+from planner.show.style import FAINT, RULE, STROKES, WIDTH, stroke, styled
 from planner.usage.layout import Place
 
-MOST_PICTURES: Final = 3
 LEFT, RIGHT, BOTTOM, TOP = 0.62, 0.2, 0.5, 0.12  # [inch] round the plot
-LABEL_ROOM = 0.45  # [inch] over the plot for labels of prints too small to hold theirs
-CHARACTER = 0.085  # [inch] a generous width of a character
-CAPTION = 84  # [characters] in a line under the plot
-
-
-def layout_pictures(page: AnswerPage) -> list[Picture]:
-    """At most three layouts: the product with most planned area on every roll, then the others.
-
-    The roll of the set that the page speaks of comes first; none where no set prints.
-    """
-    own = page.best.choice.equipment.name
-    found = sorted(rolls(page.case), key=lambda roll: own not in roll.equipment)
-    most, *others = by_planned_area(page.case)
-    wanted = [(roll, most) for roll in found] + [(roll, at) for roll in found[:1] for at in others]
-    return [
-        layout_picture(page, roll=roll, product=at, name=f"film-layout-{number}")
-        for number, (roll, at) in enumerate(wanted[:MOST_PICTURES], start=1)
-    ]
-
-
-def layout_picture(page: AnswerPage, *, roll: Roll, product: int, name: str) -> Picture:
-    """An average order of one product, by its place in the scenario, laid out on a roll."""
-    return sheet_layout(roll, roll.products[product], name=name, numbers=numbers_of(page.scenario))
+LABEL_ROOM: Final = 0.45  # [inch] over the plot for labels of prints too small to hold theirs
+CAPTION: Final = 84  # [characters] in a line under the plot
 
 
 def sheet_layout(roll: Roll, order: OnRoll, *, name: str, numbers: Numbers) -> Picture:
@@ -66,7 +43,7 @@ def sheet_layout(roll: Roll, order: OnRoll, *, name: str, numbers: Numbers) -> P
         for place in view.drawn:
             _print(axes, view, place)
         settle(figure, rows=[[_name_over(axes, view, place) for place in named]])
-    alt = f"Prints laid out on a roll of film: {_caption(view).replace(NO_BREAK, ' ')}"
+    alt = alternative("Prints laid out on a roll of film", _caption(view).removesuffix("."))
     return Picture(name, figure, alt)
 
 
@@ -151,7 +128,7 @@ def _plot(view: _View, caption: str, *, room_over: float) -> tuple[Figure, Axes]
     axes.xaxis.set_major_locator(MultipleLocator(step))
     axes.yaxis.set_major_locator(FixedLocator([0.0, width]))
     for axis in (axes.xaxis, axes.yaxis):
-        axis.set_major_formatter(FuncFormatter(lambda at, _: drawable(view.numbers.plain(at))))
+        axis.set_major_formatter(ticks(view.numbers.plain))
     axes.set_ylabel(f"across, {name}")
     axes.set_xlabel(f"along the roll, {name}\n{caption}", loc="left")
     return figure, axes
