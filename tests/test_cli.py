@@ -5,6 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
+import re
+import shlex
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -17,7 +21,11 @@ from planner.cli import app
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
 SHORTEST = SCENARIOS / "shortest.toml"
 LONG = SCENARIOS / "larkspur-lane.toml"
-HEAVY = ("pandas", "matplotlib", "scipy", "papermill", "nbconvert", "pint", "pydantic")
+HEAVY = (
+    "pandas", "matplotlib", "scipy", "papermill", "nbconvert", "pint", "pydantic", "numpy", "babel",
+    "rich",
+)  # fmt: skip
+COMMANDS = ("new", "check", "figures", "job", "run", "lab")
 
 
 def planner(*words: object):
@@ -107,7 +115,7 @@ def test_csv_holds_the_same_figures_as_json():
             assert float(found[choice["financing"], f"net_present_value.{name}"]) == value
 
 
-def test_text_opens_with_the_answer_and_shows_six_choices_unless_all(own: Path):
+def test_text_opens_with_the_answer_and_shows_six_ways_to_pay_unless_all(own: Path):
     text = own.read_text(encoding="utf-8")
     extra = "".join(f'\n[[financing]]\nkind = "cash"\nname = "Cash {n}"\n' for n in range(7))
     own.write_text(text + extra, encoding="utf-8")
@@ -187,10 +195,237 @@ def test_new_does_not_write_half_when_the_sheet_is_there(tmp_path: Path):
     assert not (tmp_path / "shop.toml").exists()
 
 
-def test_a_file_that_is_not_there_is_one_message(tmp_path: Path):
-    done = planner("figures", tmp_path / "no.toml")
+# ---------------------------------------------------------------- the starter, and what is left
+
+
+def test_a_name_without_its_ending_gets_it(tmp_path: Path):
+    done = planner("new", tmp_path / "my.shop")
+    assert done.exit_code == 0
+    assert sorted(path.name for path in tmp_path.iterdir()) == [
+        "my.shop-test-prints.csv",
+        "my.shop.toml",
+    ]
+    assert f"planner check {tmp_path / 'my.shop.toml'}" in done.stdout
+
+
+def test_an_untouched_starter_is_asked_about_everywhere(tmp_path: Path):
+    file = tmp_path / "shop.toml"
+    planner("new", file)
+    said = " ".join(planner("check", file).stdout.split())
+    assert "33 of 33 inputs still hold what the starter file held; are these true" in said
+    assert "shop: wage; on_costs; electricity; season; cash_at_start" in said
+    answer = " ".join(planner("figures", file).stdout.split())
+    assert "But 33 of 33 inputs still hold what the starter file held" in answer
+
+
+def test_a_comment_counts_as_an_answer(tmp_path: Path):
+    file = tmp_path / "shop.toml"
+    planner("new", file)
+    text = file.read_text(encoding="utf-8")
+    wage = "payslip: gross pay for an hour of help"
+    file.write_text(text.replace(wage, "payslip of May"), encoding="utf-8")
+    said = " ".join(planner("check", file).stdout.split())
+    assert "32 of 33 inputs still hold" in said
+    assert "shop: on_costs; electricity;" in said
+    assert "32 of 33 inputs still hold" in " ".join(planner("figures", file).stdout.split())
+
+
+def test_a_file_without_the_starters_values_is_not_asked_about():
+    assert "starter" not in planner("check", LONG).stdout
+    assert "starter" not in planner("figures", LONG).stdout
+
+
+def test_check_holds_every_default_of_the_figures(own: Path):
+    """Tables together in one line each, nothing lost."""
+    said = " ".join(planner("check", own).stdout.split())
+    defaults = json.loads(planner("figures", own, "--format", "json").stdout)["defaults"]
+    assert len(defaults) > 60
+    for line in defaults:
+        key, _, words = line.partition(": ")
+        assert f"{re.split(r'[.]', key)[-1]} {' '.join(words.split())}" in said, line
+    assert said.endswith(f"Next: planner figures {own}")
+
+
+# ---------------------------------------------------------------- what is typed wrongly
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("chek", SHORTEST), "planner: No such command 'chek'. Did you mean 'check'?"),
+        (("fly",), "planner: No such command 'fly'; planner --help says more"),
+        (("my.toml",), "did you mean: planner figures my.toml?"),
+        (("figures",), "planner figures: Missing argument 'SCENARIO…'; planner figures --help"),
+        (("figures", SHORTEST, "--drws", 3), "--draws"),
+        (("figures", SHORTEST, "--draws", "many"), "'--draws'"),
+        (("figures", SHORTEST, "--draws", -1), "'--draws'"),
+        (("figures", SHORTEST, "--format", "xml"), "'xml' is not one of 'text', 'json', 'csv'"),
+    ],
+)
+def test_wrong_usage_is_one_line_with_a_suggestion(words: tuple[object, ...], said: str):
+    done = planner(*words)
     assert done.exit_code == 2
-    assert "no.toml:1: (file): must be a file that can be read" in done.stderr
+    (line,) = done.stderr.splitlines()
+    assert said in line
+    assert done.stdout == ""
+
+
+@pytest.mark.parametrize("command", ["check", "figures", "job", "run", "lab"])
+def test_a_file_that_is_not_there_is_one_line_with_a_suggestion(own: Path, command: str):
+    for name, hint in (
+        ("shortst.toml", f"did you mean {own}?"),
+        ("shortest", f"did you mean {own}?"),
+        ("quite-another.toml", f"planner new {own.with_name('quite-another.toml')} writes one"),
+        ("no-folder/x.toml", "writes one"),
+        ("x" * 300, "writes one"),
+    ):
+        done = planner(command, own.parent / name)
+        assert done.exit_code == 2
+        (line,) = done.stderr.splitlines()
+        assert line.startswith("planner: there is no file ")
+        assert line.endswith(hint)
+
+
+def test_every_file_that_is_missing_is_named(own: Path):
+    done = planner("check", own.with_name("a.toml"), own, own.with_name("b.toml"))
+    (line,) = done.stderr.splitlines()
+    assert "a.toml" in line
+    assert "b.toml" in line
+
+
+def test_a_folder_is_no_scenario(own: Path):
+    done = planner("check", own.parent)
+    assert done.exit_code == 2
+    assert "must be a file (got a folder)" in done.stderr
+
+
+# ---------------------------------------------------------------- help and completion
+
+
+def test_without_a_word_the_help_is_shown():
+    done = planner()
+    assert done.exit_code == 0
+    assert done.stdout == planner("--help").stdout
+
+
+def test_help_names_every_command_and_exit_code_in_plain_text():
+    text = planner("--help").stdout
+    for command in COMMANDS:
+        assert re.search(rf"^  {command} +[A-Z].*\.$", text, re.MULTILINE), command
+    for code, words in {0: "done", 1: "failed", 2: "wrong", 130: "Ctrl-C"}.items():
+        assert re.search(rf"^    {code} .*{words}", text, re.MULTILINE), code
+    assert text.isascii()
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_has_examples_and_every_option_help(command: str):
+    text = planner(command, "--help").stdout
+    assert not re.search(r"[\x1b\u2500-\u257f]", text)
+    examples = text.partition("Examples:\n")[2].strip().splitlines()
+    assert len(examples) >= 2
+    options = re.findall(r"^  (--[a-z-]+)", text, re.MULTILINE)
+    helped = re.findall(r"^  (--[a-z/-]+)(?: [^ ]+)*(?:  +|\n +)[A-Z]", text, re.MULTILINE)
+    assert len(options) == len(helped)
+    for example in examples:
+        words = shlex.split(example)
+        assert words[:2] in (["planner", command], ["planner"])
+        for option in (word for word in words if word.startswith("--")):
+            assert option in options or option == "--no-open", option
+
+
+def completion(line: str, at: int) -> dict[str, str]:
+    """The environment in which bash asks for the word at a place of a line."""
+    return {"_PLANNER_COMPLETE": "complete_bash", "COMP_WORDS": line, "COMP_CWORD": str(at)}
+
+
+@pytest.mark.parametrize(
+    ("line", "at", "offered"),
+    [
+        ("planner ", 1, list(COMMANDS)),
+        ("planner f", 1, ["figures"]),
+        ("planner figures ", 2, ["other.toml", "shortest.toml"]),
+        ("planner figures sh", 2, ["shortest.toml"]),
+        ("planner check other.toml sh", 3, ["shortest.toml"]),
+        ("planner lab ./s", 2, ["./shortest.toml"]),
+        ("planner job nowhere/", 2, []),
+        ("planner run x", 2, []),
+        ("planner figures shortest.toml --form", 3, ["--format"]),
+        ("planner figures shortest.toml --format ", 4, ["text", "json", "csv"]),
+    ],
+)
+def test_a_shell_completes_commands_options_and_scenario_files(
+    own: Path, line: str, at: int, offered: list[str], monkeypatch: pytest.MonkeyPatch
+):
+    own.with_name("other.toml").write_text("", encoding="utf-8")
+    monkeypatch.chdir(own.parent)
+    done = CliRunner().invoke(app, env=completion(line, at), prog_name="planner")
+    assert done.stdout.split() == offered
+
+
+def test_bash_asks_as_the_script_that_planner_prints_does(tmp_path: Path):
+    (tmp_path / "shop.toml").write_text("", encoding="utf-8")
+    (tmp_path / "planner").write_text(
+        f'#!/bin/sh\nexec {shlex.quote(sys.executable)} -m planner "$@"\n', encoding="utf-8"
+    )
+    (tmp_path / "planner").chmod(0o755)
+    script = (
+        "PATH=.:$PATH\n"
+        'eval "$(planner --show-completion)"\n'
+        "COMP_WORDS=(planner check sh)\nCOMP_CWORD=2\n_planner_completion planner\n"
+        "echo ${COMPREPLY[@]}\n"
+    )
+    done = subprocess.run(
+        ["bash", "-c", script], capture_output=True, text=True, cwd=tmp_path, check=True
+    )
+    assert done.stdout.strip() == "shop.toml", done.stderr
+
+
+# ---------------------------------------------------------------- plain output, Ctrl-C
+
+
+def run_main(*words: object, **env: str) -> subprocess.CompletedProcess[bytes]:
+    """The command as a process of its own, with its output piped."""
+    command = [sys.executable, "-m", "planner", *map(str, words)]
+    return subprocess.run(command, capture_output=True, check=False, env=os.environ | env)
+
+
+def test_piped_output_is_plain_and_depends_on_no_terminal_or_locale():
+    for words in (("figures", LONG), ("chek",)):
+        plain = run_main(*words)
+        other = run_main(*words, COLUMNS="200", FORCE_COLOR="1", PYTHONIOENCODING="ascii")
+        assert (other.stdout, other.stderr) == (plain.stdout, plain.stderr)
+        text = plain.stdout.decode("utf-8") + plain.stderr.decode("utf-8")
+        assert not re.search(r"[\x1b\u2500-\u257f]", text)
+        assert text.strip()
+
+
+def test_ctrl_c_ends_with_130_and_without_a_traceback():
+    before = (
+        "import planner.decide.answer as answer\n"
+        "def stopped(*args, **kwargs):\n"
+        "    print('working', flush=True)\n"
+        "    import time\n"
+        "    time.sleep(60)\n"
+        "answer.open_answer = stopped"
+    )
+    code = (
+        f"import sys; sys.argv = ['planner', 'figures', {str(SHORTEST)!r}]\n{before}\n"
+        "from planner.cli import main; main()"
+    )
+    command = [sys.executable, "-c", code]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == b"working\n"
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate()
+    assert (process.returncode, out, err) == (130, b"", b"")
+
+
+def test_a_reader_that_goes_away_makes_no_traceback():
+    command = f"{shlex.quote(sys.executable)} -m planner figures {shlex.quote(str(LONG))} | head -1"
+    done = subprocess.run(command, shell=True, capture_output=True, text=True, check=True)
+    assert done.stdout.startswith("Larkspur Lane")
+    assert "Traceback" not in done.stderr
 
 
 def test_lab_copies_and_never_touches_an_edited_copy(tmp_path: Path):

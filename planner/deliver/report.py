@@ -2,44 +2,26 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Final
 
-from planner.decide.answer import Answered, AnswerPage
+from planner.decide.answer import AnswerPage
 from planner.decide.risk.answer import Risk
 from planner.deliver.document import figure_rows, figures_document
+from planner.deliver.figures_page import figure_lines
 from planner.deliver.files import csv_text, json_text
+from planner.deliver.terminal import folded, text_width, with_minus
+from planner.scenario.key_paths import KEY_PART
+from planner.scenario.load import LARGEST_SCENARIO
 from planner.scenario.notices import costs_left_out, defaults_in_words
 from planner.scenario.schema import Scenario
+from planner.scenario.starter import starter_sentence, starter_values_left
+from planner.scenario.text_file import read_text
 from planner.scenario.tree import inputs
-from planner.show.numbers import Numbers
-from planner.show.words import (
-    break_even_sentences,
-    cash_sentence,
-    chance_sentences,
-    condition_words,
-    every_hour_sentence,
-    explains_sentences,
-    hours_sentence,
-    influence_sentences,
-    make_or_buy_sentence,
-    numbers_of,
-    opening,
-    payback_sentences,
-    range_sentences,
-    risk_sentences,
-    tax_words,
-)
 from planner.usage.print_doubts import every_doubt
-
-MOST_CHOICES: Final = 6
-SPEAKING_OF: Final = (
-    "(the machine worth most against the other way, paid for in the way that meets most "
-    "conditions; of equals, the first in the file)"
-)
 
 
 def risks_of(pages: Sequence[AnswerPage], *, draws: int, seed: int) -> list[Risk | None]:
@@ -55,15 +37,24 @@ def printed(
     pages: Sequence[AnswerPage],
     risks: Sequence[Risk | None],
     *,
+    notes: Sequence[str],
     format: str,
     every_choice: bool,
 ) -> str:
-    """The figures of scenarios as text, JSON (a list where there are several) or CSV."""
+    """The figures of scenarios as text, JSON (a list where there are several) or CSV.
+
+    ``notes`` are said after the answers, in text.
+    """
     pairs = list(zip(pages, risks, strict=True))
     if format == "text":
-        texts = (
-            "\n".join(figure_lines(page, found, every_choice=every_choice)) for page, found in pairs
-        )
+        width = text_width()
+        texts = [
+            folded(
+                map(with_minus, figure_lines(page, found, every_choice=every_choice, note=note)),
+                width=width,
+            )
+            for (page, found), note in zip(pairs, notes, strict=True)
+        ]
         return "\n\n".join(texts) + "\n"
     documents = [figures_document(page, found) for page, found in pairs]
     if format == "json":
@@ -73,110 +64,62 @@ def printed(
     return csv_text(header, rows)
 
 
-def figure_lines(
-    page: AnswerPage, found: Risk | None = None, *, every_choice: bool
-) -> Iterator[str]:
-    """The answer in words: the first sentence, what it hangs on, the choices, the conditions."""
-    numbers = numbers_of(page.scenario)
-    yield page.scenario.title
-    yield ""
-    yield from opening(page)
-    yield ""
-    yield f"Speaking of: {page.best.choice.label}"
-    yield SPEAKING_OF
-    yield from payback_sentences(page, page.best)
-    yield every_hour_sentence(page, page.best)
-    yield from break_even_sentences(page, page.best)
-    yield make_or_buy_sentence(page, page.best)
-    yield cash_sentence(page, page.best)
-    yield hours_sentence(page)
-    yield ""
-    yield from influence_sentences(page)
-    yield ""
-    yield from _print_lines(page, numbers)
-    yield ""
-    yield from _choice_lines(page, numbers, every_choice)
-    if found is not None:
-        yield ""
-        yield from risk_sentences(page, found)
-        yield from range_sentences(page, found)
-        yield from chance_sentences(page, found)
-        yield from explains_sentences(page, found)
-    yield from _condition_lines(page, found, numbers)
-    yield ""
-    yield from _notice_lines(page.scenario)
+def starter_note(path: Path, scenario: Scenario) -> str:
+    """A warning that numbers of the starter file are still in use; empty where none is."""
+    said = starter_sentence(scenario, text=_text(path))
+    return f"But {said}: planner check names them." if said else ""
 
 
-def _condition_lines(page: AnswerPage, found: Risk | None, numbers: Numbers) -> Iterator[str]:
-    """The conditions of the choice spoken of, with the chance of payback where it was drawn."""
-    drawn = found.best.conditions if found is not None and found.best is not None else None
-    met = page.best.conditions if drawn is None else drawn
-    if met:
-        yield ""
-        yield "Conditions:"
-        yield from (f"  {condition_words(condition, numbers)}" for condition in met)
-    if drawn is None and page.scenario.conditions.chance_of_payback is not None:
-        yield "  not judged: the chance of payback; --draws 4096 works it out"
-
-
-def _print_lines(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
-    yield "A piece costs (material; with labour and overheads; with the equipment; price):"
-    for one in page.prints:
-        money = [
-            numbers.money(value, cents=True)
-            for value in (one.material, one.full, one.with_equipment, one.price)
-        ]
-        yield f"  {one.product}: {'; '.join(money)}"
-
-
-def _choice_lines(page: AnswerPage, numbers: Numbers, every_choice: bool) -> Iterator[str]:
-    shown = page.choices if every_choice else page.choices[:MOST_CHOICES]
-    yield f"Choices ({tax_words(page.scenario)}):"
-    for answered in shown:
-        yield f"  {answered.choice.label}: {_choice_words(answered, numbers)}"
-    left = len(page.choices) - len(shown)
-    if left:
-        yield f"  and {left} more: --all shows them"
-
-
-def _choice_words(answered: Answered, numbers: Numbers) -> str:
-    figures = answered.figures
-    paying = figures.paying
-    said = []
-    if paying.annual_percentage_rate is not None:
-        said.append(f"{numbers.money(paying.payment_per_month, cents=True)} a month")
-        rate = numbers.percent(paying.annual_percentage_rate, digits=2)
-        said.append(f"annual percentage rate {rate} (by the method of Regulation Z)")
-    said.append(f"present cost {numbers.money(paying.present_cost)}")
-    said.append(f"lowest balance {numbers.money(figures.cash.lowest)}")
-    if figures.cover.lowest is not None:
-        said.append(f"lowest debt service cover {figures.cover.lowest:.2f}")
-    return ", ".join(said)
-
-
-def _notice_lines(scenario: Scenario) -> Iterator[str]:
-    defaults, left_out = defaults_in_words(scenario), costs_left_out(scenario)
-    counts = f"{len(defaults)} defaults in use, {len(left_out)} costs left out"
-    yield f"{counts}: planner check lists them."
-    yield "This is a calculation from the figures given, not advice."
+def checked(path: Path, scenario: Scenario) -> str:
+    """What ``planner check`` prints of a scenario that can be used."""
+    return folded(check_lines(path, scenario), width=text_width())
 
 
 def check_lines(path: Path, scenario: Scenario) -> Iterator[str]:
-    """A scenario that can be used: what is doubtful, left out or a default."""
-    from planner.scenario.starter import starter_sentence
-
+    """A scenario that can be used: what is the starter's, doubtful, left out or a default."""
     given = [estimate for estimate in inputs(scenario) if estimate.basis != "default"]
     yield f"{path.name}: can be used: {len(given)} inputs, {len(scenario.prints)} test prints"
-    if sentence := starter_sentence(scenario):
-        yield f"  {sentence}"
+    yield from _starter_lines(scenario, _text(path))
     for title, lines in (
         ("doubtful", every_doubt(scenario)),
         ("costs left out", costs_left_out(scenario)),
-        ("defaults in use", defaults_in_words(scenario)),
+        ("defaults in use", _by_table(defaults_in_words(scenario))),
     ):
         if lines:
             yield f"  {title}:"
             yield from (f"    {line}" for line in lines)
+    yield f"Next: planner figures {path}"
+
+
+def _starter_lines(scenario: Scenario, text: str) -> Iterator[str]:
+    """What the starter file held, as a question, and how to answer it."""
+    sentence = starter_sentence(scenario, text=text)
+    if not sentence:
+        return
+    yield f"  {sentence}; are these true of this shop?"
+    yield from (f"    {line}" for line in _by_table(starter_values_left(scenario, text=text)))
+    yield "    Change what is not. Behind what is, say where it is from (# bill of May)."
+
+
+def _by_table(lines: Sequence[str]) -> tuple[str, ...]:
+    """Lines that begin with a key, those of one table together in one line."""
+    tables: dict[str, list[str]] = {}
+    for line in lines:
+        table, key = _split(line)
+        tables.setdefault(table, []).append(key)
+    return tuple(f"{table}: {'; '.join(keys)}".removeprefix(": ") for table, keys in tables.items())
+
+
+def _split(line: str) -> tuple[str, str]:
+    """Table and last key of a line; names in quotes may hold dots and colons."""
+    found = re.match(rf"((?:{KEY_PART}\.)*)({KEY_PART}(?:\[\d+\])*.*)", line)
+    assert found
+    return found.group(1).rstrip("."), found.group(2).replace(": ", " ", 1)
+
+
+def _text(path: Path) -> str:
+    """The text of a scenario file; empty where it is no longer there."""
+    return read_text(path, largest=LARGEST_SCENARIO) if path.is_file() else ""
 
 
 @contextmanager

@@ -14,7 +14,12 @@ class AlreadyThereError(PlannerError):
 
 
 def write_starter(file: Path, *, full: bool) -> Iterator[Path]:
-    """Write a scenario and its sheet of test prints; raises before writing if one is there."""
+    """Write a scenario and its sheet of test prints; raises before writing if one is there.
+
+    A name without its ending gets ``.toml``.
+    """
+    if file.suffix.lower() != ".toml":
+        file = file.with_name(f"{file.name}.toml")
     sheet = file.with_name(f"{file.stem}-test-prints.csv")
     for path in (file, sheet):
         if path.exists():

@@ -111,7 +111,7 @@ def _words(value: Any) -> str:
 
 def _derived(scenario: Scenario) -> Iterator[str]:
     """Defaults that follow from another input."""
-    if scenario.shop.season is None:
+    if scenario.shop.season is None and any(p.season is None for p in scenario.products):
         yield "shop.season: the same in every month"
     for product in scenario.products:
         yield from _of_product(product, scenario.today)

@@ -3,19 +3,40 @@
 from __future__ import annotations
 
 import json
+import re
 import tomllib
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from typing import Final
 
+from planner.scenario.comments import comments
 from planner.scenario.csv_sheet import read_test_prints
 from planner.scenario.estimates import Estimate
+from planner.scenario.key_paths import Path
 from planner.scenario.names import filled, named
 from planner.scenario.schema import Scenario, TestPrint
 from planner.scenario.tree import keyed, leaves
 
-# By place of an input: its key and its numbers.
-Given = Mapping[str, tuple[str, tuple[float, ...]]]
+_HEADS: Final = ("title", "prepared_for")  # words that head a page, and name the starter's shop
+
+
+@dataclass(frozen=True)
+class Given:
+    """An input that a file gives: its key, its numbers or words, and where each comes from."""
+
+    key: str
+    parts: tuple[float | str, ...]
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Starter:
+    """The inputs of a starter by place, and the comment on the line of each key."""
+
+    given: Mapping[str, Given]
+    comments: Mapping[Path, str]
 
 
 def short_form(prints_file: str) -> str:
@@ -44,17 +65,20 @@ def _text(name: str) -> str:
     return files("planner.scenario").joinpath("starters", name).read_text(encoding="utf-8")
 
 
-def starter_values_left(scenario: Scenario) -> tuple[str, ...]:
+def starter_values_left(scenario: Scenario, *, text: str = "") -> tuple[str, ...]:
     """Keys of the inputs that still hold the value of a starter, in the order of the schema.
 
-    Entries of lists are compared by position, since a name may have been changed. The sheet of
-    test prints counts as one input, which is left as long as one of its rows is the starter's.
+    An input that happens to be worth the same counts as the shop's own once the user says so: by a
+    ``source``, or by a comment on its line in ``text``, the file as it was read, that differs from
+    the starter's. Entries of lists are compared by position, since a name may have been changed.
+    The sheet of test prints counts as one input, which is left as long as one of its rows is the
+    starter's.
     """
-    starters = _starters()
+    said = comments(text)
     left = [
-        key
-        for place, (key, numbers) in _given(scenario).items()
-        if any(place in starter and starter[place][1] == numbers for starter in starters)
+        given.key
+        for place, given in _given(scenario).items()
+        if any(_is_left(place, given, starter, said) for starter in _starters())
     ]
     rows, _ = read_test_prints(test_print_sheet(), name="sheet")
     known = [_cells(row) for row in rows]
@@ -63,30 +87,56 @@ def starter_values_left(scenario: Scenario) -> tuple[str, ...]:
     return tuple(left)
 
 
-def starter_sentence(scenario: Scenario) -> str:
+def starter_sentence(scenario: Scenario, *, text: str = "") -> str:
     """How many of the inputs given still hold the starter's values; empty where none does."""
-    left, given = starter_values_left(scenario), len(_given(scenario)) + 1
+    left, given = starter_values_left(scenario, text=text), len(_given(scenario)) + 1
     if not left:
         return ""
-    return f"{len(left)} of {given} inputs still hold the starter's values: {', '.join(left)}"
+    hold = "input still holds" if len(left) == 1 else "inputs still hold"
+    return f"{len(left)} of {given} {hold} what the starter file held"
+
+
+def _is_left(place: str, given: Given, starter: Starter, said: Mapping[Path, str]) -> bool:
+    """Whether an input is the starter's, and nothing says that it is the shop's as well."""
+    theirs = starter.given.get(place)
+    if theirs is None or theirs.parts != given.parts:
+        return False
+    comment = _behind(place, said)
+    is_commented = comment and comment != _behind(place, starter.comments)
+    is_sourced = any(given.sources) and given.sources != theirs.sources
+    return not (is_commented or is_sourced)
+
+
+def _behind(place: str, said: Mapping[Path, str]) -> str:
+    """The comment on the line that holds an input: that of its key, or of what it stands in."""
+    path: Path = tuple(
+        int(part[1:-1]) if part.startswith("[") else part
+        for part in re.findall(r"[a-z_]+|\[\d+\]", place)
+    )
+    held = (path[:end] for end in range(len(path), 0, -1))
+    return next((said[way] for way in held if way in said), "")
 
 
 @cache
-def _starters() -> tuple[Given, ...]:
-    trees = [named(filled(tomllib.loads(form("-")))) for form in (short_form, full_form)]
-    return tuple(
-        _given(keyed(Scenario.model_validate(tree, context={"currency": tree["currency"]})))
-        for tree in trees
-    )
+def _starters() -> tuple[Starter, ...]:
+    return tuple(_starter(form("-")) for form in (short_form, full_form))
 
 
-def _given(scenario: Scenario) -> Given:
-    """The inputs that a file gives, their numbers rounded.
+def _starter(text: str) -> Starter:
+    tree = named(filled(tomllib.loads(text)))
+    scenario = Scenario.model_validate(tree, context={"currency": tree["currency"]})
+    return Starter(given=_given(keyed(scenario)), comments=comments(text))
+
+
+def _given(scenario: Scenario) -> Mapping[str, Given]:
+    """The inputs that a file gives by place, their numbers rounded.
 
     What a user writes as one value is one input: a size, the twelve months of a season.
     """
-    given: dict[str, tuple[str, tuple[float, ...]]] = {}
+    found: dict[str, Given] = {}
     for leaf in leaves(scenario):
+        if not leaf.is_default and leaf.path in _HEADS:
+            found[leaf.place] = Given(leaf.key, (leaf.value,), ("",))
         if leaf.is_default or not isinstance(leaf.value, Estimate):
             continue
         place, key = leaf.place, leaf.key
@@ -94,10 +144,14 @@ def _given(scenario: Scenario) -> Given:
             place, key = place.rpartition(".")[0], key.rpartition(".")[0]
         elif place.endswith("]"):
             place, key = place.rpartition("[")[0], key.rpartition("[")[0]
-        before = given.get(place, (key, ()))[1]
+        before = found.get(place, Given(key, (), ()))
         numbers = (leaf.value.low, leaf.value.likely, leaf.value.high)
-        given[place] = (key, (*before, *(_rounded(number) for number in numbers)))
-    return given
+        found[place] = Given(
+            key=key,
+            parts=(*before.parts, *(_rounded(number) for number in numbers)),
+            sources=(*before.sources, leaf.value.source),
+        )
+    return found
 
 
 def _cells(row: TestPrint) -> tuple[float, ...]:

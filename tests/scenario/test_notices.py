@@ -295,6 +295,61 @@ def test_a_year_without_a_season(loaded: Load) -> None:
     assert not any("season" in line for line in less)
 
 
+YEAR = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]
+
+
+@pytest.mark.parametrize("horizon", ["12 months", "60 months"])
+def test_a_season_of_every_product_is_a_season(loaded: Load, horizon: str) -> None:
+    changes = {key: value for key, value in READY.items() if key != "shop.season"}
+    bare = loaded(sheet=SHEET, changes={**changes, "horizon": horizon})
+    assert starting(doubts(bare), "shop.season")
+    assert starting(defaults_in_words(bare), "shop.season")
+    own = {f"{TEE}.season": YEAR}
+    seasonal = loaded(sheet=SHEET, changes={**changes, **own, "horizon": horizon})
+    assert not starting(doubts(seasonal), "shop.season")
+    assert not starting(defaults_in_words(seasonal), "shop.season")
+
+
+def test_a_product_without_the_season_of_the_others_has_none(loaded: Load, shop: str) -> None:
+    other = '[[products]]\nname = "Cap"\nprints = ["4 in x 2 in"]\nprice = 9\ngarment = 2\n'
+    text = shop.replace("[ink]", f'{other}planned = "9 piece/week"\n\n[ink]')
+    changes = {key: value for key, value in READY.items() if key != "shop.season"}
+    lines = doubts(loaded(text, sheet=SHEET, changes={**changes, f"{TEE}.season": YEAR}))
+    assert starting(lines, "shop.season")
+
+
+NEEDS = {
+    "extraction": ("extraction", ["Extraction hood", "Ventilation", "Exhaust fan", "fume filter"]),
+    "circuit": ("a circuit for the dryer", ["New circuit", "Electrician", "Wiring"]),
+    "humidity": ("humidity control", ["Humidifier", "Dehumidifier"]),
+}
+
+
+@pytest.mark.parametrize(("need", "bought"), NEEDS.values(), ids=NEEDS.keys())
+def test_what_a_machine_needs_is_asked_for_until_it_is_bought_or_there(
+    loaded: Load, need: str, bought: list[str]
+) -> None:
+    others = [other for other, _ in NEEDS.values() if other != need]
+    ready = READY | {f"{SET}.in_place": others}
+    (said,) = starting(doubts(loaded(sheet=SHEET, changes=ready)), SET)
+    assert said.startswith(f"nothing says that {need} is bought or there")
+    for name in bought:
+        step = {f"{SET}.start_up": [{"name": name, "cost": 900}]}
+        assert doubts(loaded(sheet=SHEET, changes=ready | step)) == ()
+        there = {f"{SET}.in_place": [*others, name]}
+        assert doubts(loaded(sheet=SHEET, changes=ready | there)) == ()
+
+
+def test_an_unusual_value_is_said_with_the_range_and_who_says_so(loaded: Load) -> None:
+    inside = loaded(sheet=SHEET, changes=READY | {"labour.pressing": "6 min/print"})
+    assert doubts(inside) == ()
+    outside = loaded(sheet=SHEET, changes=READY | {"labour.pressing": "6.1 min/print"})
+    assert doubts(outside) == (
+        "labour.pressing: 6.1 min/print lies outside the usual 0.2 to 6 min/print "
+        "(common practice, no source)",
+    )
+
+
 def test_work_that_could_be_bought_in_without_a_price(loaded: Load, shop: str) -> None:
     text = shop.replace('[today]\nbuy_in_price = "3 USD/ft^2"\n', "")
     text = text.replace('today = "40 piece/week"\n', "")

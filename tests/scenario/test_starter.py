@@ -117,11 +117,78 @@ def test_the_name_of_the_sheet_is_written_as_toml() -> None:
 def test_an_untouched_starter_is_left_whole(loaded: Load) -> None:
     scenario = loaded(starter.short_form(NAME), sheet=starter.test_print_sheet())
     left = starter.starter_values_left(scenario)
-    assert len(left) == 25  # lines of the form that hold a number, and the sheet
+    assert len(left) == 33  # the title, lines of the form that hold a number, and the sheet
     assert left[-1] == "test_prints.file"
-    assert starter.starter_sentence(scenario).startswith(
-        "25 of 25 inputs still hold the starter's values: shop.wage, shop.on_costs, "
+    assert starter.starter_sentence(scenario) == (
+        "33 of 33 inputs still hold what the starter file held"
     )
+
+
+def test_the_short_form_asks_for_what_a_quote_and_two_offers_say(loaded: Load) -> None:
+    scenario = loaded(starter.short_form(NAME), sheet=starter.test_print_sheet())
+    assert [offer.kind for offer in scenario.financing] == ["loan", "lease", "cash"]
+    given = {leaf.path for leaf in leaves(scenario) if not leaf.is_default}
+    assert {
+        "ramp.months",
+        "products.needs_machine",
+        "financing.fee",
+        "financing.down_payment",
+        "financing.advance_payments",
+        "equipment.in_place",
+        "shop.season",
+    } <= given
+
+
+SAID = [
+    ("wage          = ", "payslip: gross pay for an hour of help", "payslip of May", "shop.wage"),
+    ("term         = ", "bank's offer", "the same at our bank", 'financing."Loan, 45 months".term'),
+    ("prints           = ", "ruler: width x length, round the artwork", "measured on the press",
+     'products."Club shirt, front".prints[0]'),
+    ("at_end           = ", 'lessor\'s offer: of the price; or { buy = 1 }, "return"', "as offered",
+     'financing."Lease, 42 months".at_end'),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("begins", "theirs", "ours", "key"), SAID, ids=[key for *_, key in SAID])
+def test_a_comment_of_ones_own_makes_the_same_number_ones_own(
+    loaded: Load, begins: str, theirs: str, ours: str, key: str
+) -> None:
+    lines = starter.short_form(NAME).split("\n")
+    at = next(n for n, line in enumerate(lines) if line.startswith(begins) and theirs in line)
+
+    def left(comment: str) -> set[str]:
+        changed = "\n".join([*lines[:at], lines[at].replace(theirs, comment), *lines[at + 1 :]])
+        scenario = loaded(changed, sheet=starter.test_print_sheet())
+        return set(starter.starter_values_left(scenario, text=changed))
+
+    assert key in left(theirs)
+    assert key in left(f" {theirs}   ")  # spaces say nothing
+    assert key in left("")  # nor does a comment that was taken away
+    assert left(theirs) - left(ours) == {key}
+
+
+def test_a_source_makes_the_same_number_ones_own(loaded: Load) -> None:
+    text, sheet = starter.short_form(NAME), starter.test_print_sheet()
+
+    def left(value: object) -> bool:
+        scenario = loaded(text, sheet=sheet, changes={"shop.wage": value})
+        return "shop.wage" in starter.starter_values_left(scenario, text=text)
+
+    assert left({"likely": "17.40 USD/hour"})
+    assert not left({"likely": "17.40 USD/hour", "source": "payslip of May"})
+
+
+def test_the_source_that_the_full_form_gives_is_no_ones_own(loaded: Load) -> None:
+    text, sheet = starter.full_form(NAME), starter.test_print_sheet()
+    key = 'equipment."Printer, shaker and dryer".items."Printer"'
+
+    def left(source: str) -> bool:
+        scenario = loaded(text, sheet=sheet, changes={f"{key}.source": source})
+        return f"{key}.price" in starter.starter_values_left(scenario, text=text)
+
+    assert left("dealer's quote")
+    assert left("")
+    assert not left("quote of 3 May")
 
 
 def test_what_is_changed_is_no_longer_left(loaded: Load) -> None:
@@ -146,6 +213,19 @@ def test_what_is_changed_is_no_longer_left(loaded: Load) -> None:
     }
 
 
+def test_the_invented_shops_name_is_asked_about(loaded: Load) -> None:
+    for form, heads in (
+        (starter.short_form, {"title"}),
+        (starter.full_form, {"title", "prepared_for"}),
+    ):
+        text = form(NAME)
+        left = set(starter.starter_values_left(loaded(text, sheet=starter.test_print_sheet())))
+        assert heads <= left
+        own = text.replace("Foxglove Garment Print", "Ours")
+        renamed = loaded(own, sheet=starter.test_print_sheet())
+        assert left - set(starter.starter_values_left(renamed)) == heads
+
+
 def test_the_same_number_in_another_unit_is_still_the_starters(loaded: Load) -> None:
     text = starter.short_form(NAME)
     changes = {"shop.wage": "0.29 USD/min"}  # 17.40 an hour
@@ -166,6 +246,16 @@ def test_a_sheet_is_left_as_long_as_a_row_is(loaded: Load) -> None:
 def test_no_other_scenario_holds_the_starters_values(path: Path) -> None:
     assert starter.starter_values_left(load(path)) == ()
     assert starter.starter_sentence(load(path)) == ""
+
+
+def test_one_input_left_is_said_as_one(loaded: Load) -> None:
+    text = 'wage = "17.40 USD/hour"'
+    scenario = loaded(changes={"shop.wage": "17.40 USD/hour"})
+    left = starter.starter_values_left(scenario, text=f"[shop]\n{text}")
+    assert left == ("shop.wage",)
+    assert starter.starter_sentence(scenario).endswith(
+        "input still holds what the starter file held"
+    )
 
 
 def test_the_starter_is_an_invented_shop() -> None:
