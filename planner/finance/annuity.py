@@ -95,7 +95,7 @@ def interest_part(
     if np.any(np.asarray(period) < 1) or np.any(np.asarray(period) > periods):
         raise ValueError(f"period must be between 1 and {periods}, got {period}")
     numbers = _rate(rate), *map(_float, (period, periods, present_value)), -_float(balloon)
-    with np.errstate(invalid="ignore"):  # at rate 0 it works out 0 / 0 and leaves it unused
+    with np.errstate(divide="ignore", invalid="ignore"):  # at rate 0 it divides, in vain, by 0
         return np.asarray(-numpy_financial.ipmt(*numbers, _WHEN[due]))
 
 
