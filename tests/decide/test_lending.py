@@ -86,6 +86,7 @@ def test_uses_and_sources_by_hand(bare):
     assert shown.money.own_share == exactly(592 / 1600)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("name", "at"), EVERY_CHOICE)
 def test_sources_equal_uses_to_the_cent(name, at):
     page, shown = every(name, at)
@@ -449,6 +450,7 @@ def test_the_rest_of_the_shop_is_in_the_lines(bare):
 
 
 # ---------------------------------------------------------------- checks
+@pytest.mark.long
 @pytest.mark.parametrize(("name", "at"), EVERY_CHOICE)
 def test_checks_hold(name, at):
     page, shown = every(name, at)

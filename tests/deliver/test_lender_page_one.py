@@ -329,6 +329,7 @@ MOVES = {
 }
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("figure", MOVES)
 def test_each_figure_moves_its_number(figure: str) -> None:
     page, shown = shown_of("larkspur-lane")

@@ -80,6 +80,7 @@ def stray(document: Json, printed: tuple[str, ...]) -> tuple[Counter[str], Count
     return unknown, held - found
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_every_number_is_in_the_tables_and_every_number_of_them_is_printed(name: str) -> None:
     unknown, lacking = stray(document_of(name), pages_of(name))
@@ -298,6 +299,7 @@ def test_what_a_user_writes_stays_text() -> None:
     assert "y" * 200 in printed[0].replace(" ", "")
 
 
+@pytest.mark.long
 def test_names_that_do_not_fit_run_on() -> None:
     page = odd_page()
     long = page.scenario.lender.model_copy(update={"guarantors": ("word " * 40,) * 40})
@@ -317,6 +319,7 @@ def test_paper_is_that_of_the_territory(territory: str, paper: str) -> None:
 
 
 # ---------------------------------------------------------------- other ways to pay
+@pytest.mark.long
 @pytest.mark.parametrize("at", [0, 2])
 def test_cash_and_a_lease(at: int) -> None:
     page = shipped_answer("larkspur-lane")

@@ -60,6 +60,7 @@ def _cells(path: Path, *, values: bool = False) -> dict[tuple[str, str], Any]:
     }
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_every_formula_has_a_value_and_none_is_an_error(name: str, written: Any) -> None:
     formulas, values = _cells(written(name)), _cells(written(name), values=True)

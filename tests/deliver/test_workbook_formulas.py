@@ -20,6 +20,8 @@ from openpyxl.utils.datetime import to_excel
 from planner.decide.answer import open_answer
 from planner.deliver.workbook import write_workbook
 
+pytestmark = pytest.mark.long
+
 Place = tuple[str, str]
 HOME = "CA900"  # where formulas are moved to, so that those which are alike read alike
 LARKSPUR = {

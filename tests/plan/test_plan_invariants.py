@@ -115,6 +115,7 @@ MONEY = ("net_present_value", "short", "equivalent_monthly_cost", "cash.balance"
          ".full", "with_equipment")  # fmt: skip
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 @pytest.mark.parametrize("k", [0.01, 7.3])
 def test_all_money_times_k_is_all_money_times_k(name, k):

@@ -164,6 +164,7 @@ def case(name: str) -> Picture:
     return CASES[name]()
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_every_word_is_readable(name: str) -> None:
     assert_readable(case(name).figure)
@@ -213,6 +214,7 @@ def corners(axes: Axes) -> list[tuple[list[float], list[float]]]:
     return [([box.x0, box.x1], [box.y0, box.y1]) for box in boxes]
 
 
+@pytest.mark.long
 @settings(max_examples=20, deadline=None)
 @given(st.lists(st.tuples(st.floats(-9e4, -1e3), st.floats(-500, 9e3)), min_size=3, max_size=3))
 def test_any_three_lines_are_readable(lines: list[tuple[float, float]]) -> None:

@@ -86,6 +86,7 @@ def dots(axes: Axes) -> dict[int, float]:
     return {int(line.get_ydata()[0]): float(line.get_xdata()[0]) for line in lines}
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_every_word_is_readable(name: str) -> None:
     assert_readable(case(name).figure)

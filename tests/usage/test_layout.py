@@ -201,6 +201,7 @@ def _fit_all(left, taken, spare):
     return spare > 0 and _fit_all(left, after, spare - 1)
 
 
+@pytest.mark.long
 def test_tiny_mixes_against_the_true_optimum():
     # length ≤ 1.7 × optimum + tallest (Coffman, Garey, Johnson, Tarjan 1980, from memory), the
     # optimum found by trying every cell

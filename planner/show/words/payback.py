@@ -64,11 +64,11 @@ def hours_sentence(page: AnswerPage) -> str:
     """Hours of work a week at full volume."""
     if not page.verdict.has_buy_in_price:
         return f"At full volume the work takes {page.hours_with:.1f} hours a week."
-    more = page.hours_with - page.hours_without
+    made, bought = round(page.hours_with, 1), round(page.hours_without, 1)  # as they are read
     return (
-        f"At full volume the work takes {page.hours_with:.1f} hours a week with the machine and "
-        f"{page.hours_without:.1f} with bought-in transfers, {abs(more):.1f} "
-        f"{'more' if more >= 0 else 'fewer'}."
+        f"At full volume the work takes {made:.1f} hours a week with the machine and "
+        f"{bought:.1f} with bought-in transfers, {abs(made - bought):.1f} "
+        f"{'more' if made >= bought else 'fewer'}."
     )
 
 
