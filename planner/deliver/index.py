@@ -34,6 +34,15 @@ class FrontPicture:
     alt: str
 
 
+@dataclass(frozen=True)
+class FrontTable:
+    """A table in words: a caption, and rows as long as the header."""
+
+    caption: str
+    header: Sequence[str]
+    rows: Sequence[Sequence[str]]
+
+
 @dataclass(frozen=True, kw_only=True)
 class Front:
     """All that the front page says, in plain words; nothing in it is markup.
@@ -42,31 +51,34 @@ class Front:
     ----------
     title, first_sentence : str
         What the scenario is called, and the answer.
-    comparison_header : sequence of str
-        Headings of the table of the three comparisons; the first is that of the row headings.
-    comparison_rows : sequence of sequence of str
-        One row for each comparison, as long as the header.
-    cautions : sequence of str
-        What must be read with the answer.
+    comparison : FrontTable
+        The three comparisons, a row each.
     pages, documents, tables : sequence of Link
         Pages of the notebooks; the workbook, the lender's paper and the like; tables.
+    cautions : sequence of str
+        What must be read with the answer.
     pictures : sequence of FrontPicture
         Pictures that the front page holds itself.
     defaults, left_out : sequence of str
         Defaults in use and costs left out.
+    returns : FrontTable, optional
+        Rates of return and the like, which only an accountant asks for.
+    contracts : sequence of str
+        How contracts are classified, for the accountant too.
     """
 
     title: str
     first_sentence: str
-    comparison_header: Sequence[str]
-    comparison_rows: Sequence[Sequence[str]]
-    cautions: Sequence[str] = ()
+    comparison: FrontTable
     pages: Sequence[Link] = ()
-    pictures: Sequence[FrontPicture] = ()
     documents: Sequence[Link] = ()
     tables: Sequence[Link] = ()
+    cautions: Sequence[str] = ()
+    pictures: Sequence[FrontPicture] = ()
     defaults: Sequence[str] = ()
     left_out: Sequence[str] = ()
+    returns: FrontTable | None = None
+    contracts: Sequence[str] = ()
 
 
 def write_front(front: Front, to: Path) -> None:
@@ -81,7 +93,8 @@ def front_page(front: Front) -> str:
     )
     html = environment.get_template("front.html.j2").render(
         front=front,
-        comparison=Markup(_comparison(front)),
+        comparison=_table(front.comparison),
+        returns=_table(front.returns) if front.returns else None,
         pictures=[
             {"heading": shown.heading, "alt": shown.alt, "source": _source(shown.svg)}
             for shown in front.pictures
@@ -103,12 +116,11 @@ def read_picture(path: Path, *, heading: str) -> FrontPicture:
     return FrontPicture(heading, svg, found.text)
 
 
-def _comparison(front: Front) -> str:
-    return table_to_html(
-        caption="What the purchase earns, compared in three ways",
-        header=front.comparison_header,
-        rows=front.comparison_rows,
-        numeric=[False, *[True] * (len(front.comparison_header) - 1)],
+def _table(table: FrontTable) -> Markup:
+    """The table; a column of single words is set like numbers, one of phrases may wrap."""
+    numeric = [all(" " not in cell for cell in column) for column in zip(*table.rows, strict=True)]
+    return Markup(
+        table_to_html(caption=table.caption, header=table.header, rows=table.rows, numeric=numeric)
     )
 
 

@@ -40,18 +40,18 @@ def table_to_html(
 ) -> str:
     """A table that a screen reader can follow: a caption, and a scope for each heading.
 
-    The first column heads its rows; columns marked `numeric` are set flush right. The frame round
-    it can be scrolled by keyboard where the page is too narrow.
+    The first column heads its rows; columns marked `numeric` are set flush right and never broken.
+    The frame round it can be scrolled by keyboard where the page is too narrow.
     """
     heads = "".join(
-        f'<th scope="col"{_side(right)}>{escape(name)}</th>'
+        f'<th scope="col" style="text-align: {"right" if right else "left"}">{escape(name)}</th>'
         for name, right in zip(header, numeric, strict=True)
     )
     body = "".join(f"<tr>{_row(row, numeric)}</tr>" for row in rows)
     return (
         f'<div class="table {NO_MATHEMATICS}" role="region" tabindex="0" '
         f'aria-label="{escape(caption)}" style="overflow-x: auto">'
-        f"<table><caption>{escape(caption)}</caption>"
+        f"<table><caption><span>{escape(caption)}</span></caption>"
         f"<thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table></div>"
     )
 
@@ -63,4 +63,5 @@ def _row(row: Sequence[str], numeric: Sequence[bool]) -> str:
 
 
 def _side(right: bool) -> str:
-    return f' style="text-align: {"right; white-space: nowrap" if right else "left"}"'
+    look = "text-align: right; white-space: nowrap" if right else "text-align: left"
+    return f' style="{look}"'

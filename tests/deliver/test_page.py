@@ -95,7 +95,7 @@ def test_a_table_is_written_with_all_digits_and_shown_as_asked(
     html = shown[0]["text/html"]
     cells = re.findall(r"<t[hd][^>]*>([^<]*)</t[hd]>", html)
     assert cells == ["Way", "Paid", "n", "=cash", "$5", "1", "&lt;loan&gt;", "$1,235", "none"]
-    assert "<caption>What &amp; when</caption>" in html
+    assert "<caption><span>What &amp; when</span></caption>" in html
     assert attributes(html, "td")["style"] == "text-align: right; white-space: nowrap"
 
 

@@ -12,6 +12,7 @@ from planner.deliver.html import notebook_page, page_title, write_notebook_page
 from planner.deliver.index import (
     Front,
     FrontPicture,
+    FrontTable,
     Link,
     front_page,
     read_picture,
@@ -147,12 +148,28 @@ def test_a_notebook_without_a_heading_goes_by_its_name(tmp_path: Path) -> None:
     assert "<title>pay {x}</title>" in (tmp_path / "out" / "page.html").read_text("utf-8")
 
 
+SECTIONS = (
+    "Three comparisons",
+    "Pages<",
+    "Documents<",
+    "Read this with it",
+    "Pictures<",
+    "Defaults in use",
+    "Costs left out",
+    "Tables<",
+    "For the accountant<",
+)
+
+
 def front(**more: object) -> Front:
     return Front(
         title="Lark <Lane> & Co",
         first_sentence="Yes: <b>B</b> pays back.",
-        comparison_header=("Comparison", "Payback"),
-        comparison_rows=[("A. <today>", "none"), ("B.", "19 months"), ("C.", "15 months")],
+        comparison=FrontTable(
+            "Which way",
+            ("Comparison", "Payback", "Worth"),
+            [("A. <today>", "none", "$5"), ("B.", "19 months", "-$6"), ("C.", "15 months", "none")],
+        ),
         **more,  # type: ignore[arg-type]
     )
 
@@ -168,6 +185,8 @@ def test_the_front_page_says_what_it_was_given() -> None:
             tables=[Link("Payments", "tables/pay.csv")],
             defaults=["horizon: 60 months", "efficiency: 60 %"],
             left_out=["sales tax"],
+            returns=FrontTable("Rates", ("figure", "value"), [("B, every rate", "5% & 12%")]),
+            contracts=["Lease: <operating> lease."],
         )
     )
     for said in (
@@ -181,10 +200,21 @@ def test_the_front_page_says_what_it_was_given() -> None:
         '<a href="tables/pay.csv">Payments</a>',
         "<h2>Defaults in use (2)</h2>",
         "<li>sales tax</li>",
+        "5% &amp; 12%</td>",
+        "<p>Lease: &lt;operating&gt; lease.</p>",
     ):
         assert said in page
+    order = [page.index(f">{name}") for name in SECTIONS]
+    assert order == sorted(order)
+    assert page.index("Yes: ") < order[0]
     assert in_order(headings(page))
     assert not re.findall(r"""(?:src|href)\s*=\s*["']?https?:""", page)
+
+
+def test_words_wrap_on_the_front_page_and_single_figures_do_not() -> None:
+    page = front_page(front())
+    assert '<td style="text-align: left">19 months</td>' in page
+    assert '<td style="text-align: right; white-space: nowrap">-$6</td>' in page
 
 
 def test_what_was_not_given_has_no_heading() -> None:

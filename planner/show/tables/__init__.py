@@ -41,6 +41,7 @@ from planner.show.tables.prints import (
     measured_table,
     prints_table,
 )
+from planner.show.tables.returns import returns_table
 from planner.show.tables.risk import (
     chance_formats,
     chances_table,
@@ -90,6 +91,7 @@ __all__ = [
     "print_table",
     "prints_table",
     "ranges_table",
+    "returns_table",
     "rolls_table",
     "schedule_table",
     "sets_table",
