@@ -17,7 +17,7 @@ from planner.decide.cover import headline_cover
 from planner.decide.evaluation import Evaluation, evaluations
 from planner.decide.solve import FIRST_POINTS, Outcome, lasting_crossing
 from planner.decide.steady import added_capacity_factor, capacity_factor
-from planner.decide.stress import change_to, changed, sets_of
+from planner.decide.stress import Change, change_to, changed, sets_of
 from planner.finance.series import payback
 from planner.plan import Plan
 from planner.scenario.derived import LOAN_DOWN_PAYMENT
@@ -26,33 +26,49 @@ from planner.scenario.schema import Equipment
 from planner.shop.upkeep import equipment_price, items_of
 
 LEAST_PRICE: Final = 0.01  # of the equipment's price, the lowest that is tried
-BEYOND: Final = 1e-9  # of a factor, so that what is given lies on the side that meets it
+BEYOND: Final = 5e-10  # of a change, so that what is given lies on the side that meets it
+WRITTEN: Final = 2e-12  # of a factor: what is lost where it is written to twelve digits
+HAIR: Final = 1e-6  # of a change, by which it is looked at just short of it
+LEAP: Final = 1e-3  # of a limit, from which a figure jumps
+LEAST_LEAP: Final = {"month": 0.01, "money": 0.5, "ratio": 0.001, "share": 0.005}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Turning:
     """One lever alone, and where it has to stand for a condition to be met.
 
-    ``factor`` is on the added work, on all work, on selling prices or on the equipment's price, as
+    ``factor`` [-] is on the added work, all work, selling prices or the equipment's price, as
     ``lever`` says; ``until`` is the factor up to which the condition then stays met, where it does
     not to the end of what is looked at. ``sets`` are the ``KEY=VALUE`` texts that repeat it and
-    ``figure`` is what the condition's figure then is, in its unit; ``how`` says what moves with it.
-    Without a factor, ``why_not`` says why there is none.
+    ``figure`` is what the condition's figure then is, in its unit; ``just_short`` is the figure a
+    millionth of the change short of it, None where payback is not reached there; ``how`` says what
+    moves with it. ``error`` is the factor's standard error where it comes from drawn cases. Without
+    a factor, ``why_not`` says why there is none.
     """
 
     condition: Condition
     lever: str
     factor: float | None
-    until: float | None
-    sets: tuple[str, ...]
-    figure: float | None
+    until: float | None = None
+    error: float | None = None
+    sets: tuple[str, ...] = ()
+    figure: float | None = None
+    just_short: float | None = None
     how: str
     why_not: str
+
+    @property
+    def jumps(self) -> bool:
+        """Whether the figure jumps over the limit there, so that no change meets it just so."""
+        if self.figure is None:
+            return False
+        least = max(LEAP * abs(self.condition.limit), LEAST_LEAP[self.condition.unit])
+        return self.just_short is None or abs(self.figure - self.just_short) > least
 
 
 @dataclass(frozen=True)
 class Lever:
-    """Inputs that one factor moves: each is worth a fixed part and so much times the factor.
+    """Inputs that one factor [-] moves: each is worth a fixed part and so much times the factor.
 
     The plan has the factor 1, and ``far`` is the one up to which a turning is looked for.
     """
@@ -63,13 +79,18 @@ class Lever:
     how: str
     why_not: str
 
+    @property
+    def towards(self) -> float:
+        """1 where the factor grows away from the plan, −1 where it falls [-]."""
+        return 1.0 if self.far > 1 else -1.0
+
 
 def turnings(page: AnswerPage, answered: Answered) -> tuple[Turning, ...]:
     """Every condition of a choice that fails, with each lever that could make it met.
 
     Volume, selling prices and the price of the equipment are moved, each alone, through the full
     plan. Where a condition turns more than once, it is the turn after which it stays met. The
-    chance of payback is none of the plan's figures and is not solved for.
+    chance of payback is none of the plan's figures: see ``chance_turnings``.
     """
     case, own = page.case, answered.evaluation.plan
     failed = [one for one in answered.conditions if not one.met and one.condition in _MEASURES]
@@ -85,22 +106,46 @@ def levers(case: Case, own: Plan) -> tuple[Lever, Lever, Lever]:
 
 
 def _turning(case: Case, own: Plan, condition: Condition, lever: Lever) -> Turning:
-    turning = Turning(condition, lever.name, None, None, (), None, lever.how, lever.why_not)
+    turning = Turning(
+        condition=condition, lever=lever.name, factor=None, how=lever.how, why_not=lever.why_not
+    )
     met = _met(case, own.choice, condition, lever)
     if met is None:
         return turning
-    factor = met[0] * (1 + BEYOND if lever.far > 1 else 1 - BEYOND)
-    changes = tuple(change_to(case, one, base + factor * each) for one, base, each in lever.moves)
-    moved, choice = changed(case, own.choice, changes)
-    (evaluation,) = evaluations(moved, (choice,))
+    factor = on_the_side_that_meets(met[0], towards=lever.towards)
+    changes = changes_by(case, lever, factor)
+    short = changes_by(case, lever, factor - HAIR * (factor - 1))
+    figure, just_short = (
+        _figure(*changed(case, own.choice, moved), condition) for moved in (changes, short)
+    )
     return replace(
         turning,
         factor=factor,
         until=None if met[1] == lever.far else met[1],
         sets=sets_of(changes),
-        figure=float(_MEASURES[condition.condition].figure(evaluation)[0]),
+        figure=figure,
+        just_short=just_short,
         why_not="",
     )
+
+
+def on_the_side_that_meets(factor: float, *, towards: float) -> float:
+    """A ``factor`` [-] so little beyond where a condition turns that what is written meets it.
+
+    ``towards`` is 1 where the factor grows away from the plan, −1 where it falls [-].
+    """
+    return factor + towards * max(BEYOND * abs(factor - 1), WRITTEN * abs(factor))
+
+
+def changes_by(case: Case, lever: Lever, factor: float) -> tuple[Change, ...]:
+    """What a lever changes at a ``factor`` [-]."""
+    return tuple(change_to(case, one, base + factor * each) for one, base, each in lever.moves)
+
+
+def _figure(case: Case, choice: Choice, condition: Condition) -> float | None:
+    (evaluation,) = evaluations(case, (choice,))
+    figure = float(_MEASURES[condition.condition].figure(evaluation)[0])
+    return figure if np.isfinite(figure) else None
 
 
 def _met(
@@ -110,7 +155,7 @@ def _met(
 
     Where it fails at the far end, it is the stretch that lies farthest from the plan.
     """
-    towards = 1.0 if lever.far > 1 else -1.0  # a search goes up: a factor that falls has a sign
+    towards = lever.towards  # a search goes up: a factor that falls has a sign
     measure, end = _MEASURES[condition.condition], towards * lever.far
 
     def room(signed: Array) -> Array:

@@ -8,10 +8,12 @@ from dataclasses import astuple
 from typing import Any, Final
 
 from planner.case import Choice
-from planner.decide.answer import AnswerPage
+from planner.decide.answer import Answered, AnswerPage
 from planner.decide.conditions import Condition
 from planner.decide.grid import Grid, payback_grid
 from planner.decide.risk.answer import FEWEST_INPUTS, ChoiceRisk, Leading, Risk
+from planner.decide.risk.chance_turning import chance_turnings
+from planner.decide.risk.explain import Explains
 from planner.decide.risk.spread import Share, Spread
 from planner.decide.sensitivity import Influence, without_range
 from planner.decide.stress import StressLine, stress_lines
@@ -35,7 +37,7 @@ def risk_document(page: AnswerPage, risk: Risk) -> Json:
         "seed": risk.seed,
         "uncertain_inputs": [_uncertain(one) for one in risk.uncertain],
         "choices": [_choice(one) for one in risk.choices],
-        "explains": [{"input": one.estimate.key, "share": one.share} for one in risk.explains],
+        "explains": [_explains(one) for one in risk.explains],
         "leading": None if risk.leading is None else _leading(risk.leading),
         "worth_most": {
             "warranty": _shares(risk.cheapest_warranty),
@@ -44,7 +46,7 @@ def risk_document(page: AnswerPage, risk: Risk) -> Json:
         "stress": [_stress(line) for line in stress_lines(case, best.choice)],
         "grid": _grid(payback_grid(case, best.choice)),
         "turnings": [
-            _names(one.choice) | {"turnings": [_turning(turn) for turn in turnings(page, one)]}
+            _names(one.choice) | {"turnings": list(map(_turning, _turnings(page, one, risk)))}
             for one in page.choices
         ],
         "untested_inputs": [influence_by_key(one) for one in untested],
@@ -141,6 +143,10 @@ def _breaks(once: Share | None, each: Array | None, by: str) -> Json | None:
     return {"once": _share(once), by: each.tolist()}
 
 
+def _explains(one: Explains) -> Json:
+    return {"input": one.estimate.key, "share": one.share, "error": one.error}
+
+
 def _leading(leading: Leading) -> Json:
     return {
         "input": leading.estimate.key,
@@ -179,14 +185,24 @@ def _grid(grid: Grid) -> Json:
     }
 
 
+def _turnings(page: AnswerPage, answered: Answered, risk: Risk) -> Iterator[Turning]:
+    """What would meet each failed condition; the chance of payback only of the choice spoken of."""
+    yield from turnings(page, answered)
+    if answered is page.best:
+        yield from chance_turnings(page, risk)
+
+
 def _turning(turning: Turning) -> Json:
     return {
         "condition": turning.condition.condition,
         "lever": turning.lever,
         "factor": turning.factor,
+        "error": None if turning.error is None else _finite(turning.error),
         "until": turning.until,
         "sets": list(turning.sets),
         "figure": turning.figure,
+        "just_short": turning.just_short,
+        "jumps": turning.jumps,
         "limit": turning.condition.limit,
         "unit": turning.condition.unit,
         "how": turning.how,
@@ -222,4 +238,6 @@ def _notes(page: AnswerPage, risk: Risk) -> Iterator[str]:
             yield f"{label}: chance_cash_below_limit: the shop states no limit"
     yield f"stress: payback_months: {late}, or the line does not apply; why_not says so"
     yield f"grid: payback_months: {late}"
-    yield "turnings: the chance of payback is not solved for"
+    yield "turnings: just_short is the figure a millionth of the change short of the factor"
+    if page.scenario.conditions.chance_of_payback is not None:
+        yield "turnings: the chance of payback is solved for the choice spoken of alone"

@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
+
+import numpy as np
 
 from planner.scenario.estimates import Estimate
 from planner.scenario.key_paths import quoted_name
-from planner.scenario.plausible import implausible, rounded
+from planner.scenario.plausible import implausible, own_unit_of, rounded
 from planner.scenario.schema import Equipment, Item, Product, Scenario, Today
+from planner.scenario.shapes import value_at
 from planner.scenario.tree import leaves
 from planner.scenario.units import factor
 
 FEWEST_PRINTS: Final = 5
+LEANS: Final = 0.05  # of the range, by which an end may be off before it is said
+EVEN: Final = {  # shapes without a lean, and what they have on both sides
+    "normal": "as much below the likely value as above it",
+    "lognormal": "the same proportion below the likely value as above it",
+}
 
 # What a machine needs to run, and the parts of words by which a list says so.
 _NEEDS: Final = {
@@ -29,6 +39,7 @@ def doubts_about(scenario: Scenario) -> Iterator[str]:
             said = implausible(leaf.path, leaf.value, currency=scenario.currency)
             if said:
                 yield f"{leaf.key}: {said}"
+            yield from _lopsided(leaf.key, leaf.value, currency=scenario.currency)
     yield from _test_prints(scenario)
     yield from _season(scenario)
     yield from _limits(scenario)
@@ -39,6 +50,22 @@ def doubts_about(scenario: Scenario) -> Iterator[str]:
         if equipment.print_speed is not None:
             yield from _unready(equipment)
         yield from _short_lived(equipment, horizon=scenario.horizon)
+
+
+def _lopsided(key: str, one: Estimate, *, currency: str) -> Iterator[str]:
+    """A range that leans to one side in a shape that cannot: it does not end where it says."""
+    if not one.is_range or one.shape not in EVEN:
+        return
+    ends = value_at(replace(one, least=-math.inf, most=math.inf), np.array([0.1, 0.9]))
+    if np.abs(ends - [one.low, one.high]).max() <= LEANS * (one.high - one.low):
+        return
+    own, unit = own_unit_of(one, currency)
+    low, high = (f"{rounded(float(end) / own)} {unit}".strip() for end in ends)
+    yield (
+        f"{key}: {one.written} has not {EVEN[one.shape]}, as shape {one.shape!r} has: the likely "
+        f"value and the width are held, low and high are not; 1 case in 10 lies below {low}, 1 in "
+        f"10 above {high}. Shape 'pert' or 'triangular' ends at low and high"
+    )
 
 
 def _test_prints(scenario: Scenario) -> Iterator[str]:
@@ -72,7 +99,8 @@ def rate_in_words(value: float, *, kind: str, units: str) -> str:
 
 
 def _season(scenario: Scenario) -> Iterator[str]:
-    if scenario.shop.season is None and scenario.horizon.likely >= 12:
+    has_own = all(product.season is not None for product in scenario.products)
+    if scenario.shop.season is None and not has_own and scenario.horizon.likely >= 12:
         yield (
             "shop.season: no season is given, so every month sells the same; "
             "twelve months of invoiced sales would show the lean ones"

@@ -260,13 +260,13 @@ def implausible(path: str, estimate: Estimate, *, currency: str) -> str:
     slack = 1e-9 * max(abs(low), abs(high))
     if low - slack <= estimate.low and estimate.high <= high + slack:
         return ""
-    own, unit = _own_unit(estimate, currency)
+    own, unit = own_unit_of(estimate, currency)
     limits = f"{rounded(low / own)} to {rounded(high / own)} {unit}".strip()
     got = estimate.written or f"{rounded(estimate.likely / own)} {unit}"
     return f"{got} lies outside the usual {limits} ({usual.basis})"
 
 
-def _own_unit(estimate: Estimate, currency: str) -> tuple[float, str]:
+def own_unit_of(estimate: Estimate, currency: str) -> tuple[float, str]:
     """Canonical units in the unit in which an input is written, and that unit."""
     if estimate.written:
         unit = (

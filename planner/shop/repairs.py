@@ -17,7 +17,9 @@ from planner.scenario.schema import Equipment, Warranty
 from planner.scenario.shapes import value_at
 from planner.shop.calendar import Calendar
 
-MOST_FAILURES: Final = 1000  # in a month; a scenario allows 100 in the first year
+MOST_COUNTED: Final = 20.0  # failures expected, up to which they are counted one by one
+LEAST: Final = 1e-17  # of a chance: what is less changes no sum of chances
+MOST_DRAWN: Final = 100  # failures of a month that are drawn each on its own
 
 
 def expected_failures(*, in_first_year: Number, wear: Number, age: Number) -> Number:
@@ -65,7 +67,8 @@ def expected_repairs(
 
     Under warranty a failure costs the deductible and the covered days; after it the mean repair
     and the uncovered days. Age counts from the first month of running, plus the age at purchase.
-    The law of failures is that of one machine.
+    The law of failures is that of one machine; without one, repairs are a share of the ``price`` of
+    the whole set [money].
     """
     running = max(horizon - runs_from, 0)
     months = np.arange(1, running + 1, dtype=float) if calendar.is_steady else calendar.age
@@ -96,7 +99,7 @@ class Chances:
     )
 
     def numbers(self, *what: int) -> Array:
-        """Uniform numbers from 0 to 1 (cases, months), one set for each question asked."""
+        """Uniform numbers from 0 to 1 (cases, months) [-], one set for each question asked."""
         generator = np.random.default_rng((*self.seed, *what))
         return generator.random((self.cases, self.months))
 
@@ -110,17 +113,37 @@ def poisson_at(*, mean: Number, probability: Array) -> Array:
         Expected number [-], ≥ 0.
     probability : Array
         Shares of cases [-], from 0 to below 1.
+
+    Notes
+    -----
+    The least k with P(N ≤ k) ≥ p. Small means add up e^−m · m^k / k! from k = 0, which is fastest;
+    for large ones e^−m is nearly 0, and the incomplete gamma function is inverted.
     """
-    count = np.zeros(np.broadcast_shapes(np.shape(mean), np.shape(probability)))
-    term = np.exp(-np.asarray(mean, dtype=float)) * np.ones_like(count)
+    mean = np.asarray(mean, dtype=float)
+    if mean.max(initial=0.0) > MOST_COUNTED:
+        return _inverted(mean, probability)
+    count = np.zeros(np.broadcast_shapes(mean.shape, np.shape(probability)))
+    term = np.exp(-mean) * np.ones_like(count)
     reached = term.copy()
     number = 0
-    while (beyond := probability > reached).any() and number < MOST_FAILURES:
+    while (beyond := (probability > reached) & (term > LEAST)).any():
         number += 1
         count += beyond
         term = term * mean / number
         reached += term
     return count
+
+
+def _inverted(mean: Array, probability: Array) -> Array:
+    """The same by the inverse of the distribution, put back and mended by one."""
+    from scipy.special import pdtr, pdtrik
+
+    p = np.broadcast_to(probability, np.broadcast_shapes(mean.shape, np.shape(probability)))
+    with np.errstate(invalid="ignore"):  # a mean of 0 has no inverse
+        count = np.ceil(np.nan_to_num(pdtrik(p, mean), nan=0.0, neginf=0.0))
+    below = np.maximum(count - 1, 0)
+    count = np.where(pdtr(below, mean) >= p, below, count)
+    return np.asarray(np.where(pdtr(count, mean) >= p, count, count + 1))
 
 
 def drawn_repairs(
@@ -134,7 +157,8 @@ def drawn_repairs(
 ) -> Upsets | None:
     """Repairs as they fall: how many a month, what each costs, how long it takes.
 
-    None where no law of failures is given; their mean then stands in every case.
+    None where no law of failures is given; their mean then stands in every case. Of a month with
+    more than a hundred failures, those beyond cost and last what they do on average.
     """
     law = equipment.repairs
     if law is None:
@@ -147,7 +171,7 @@ def drawn_repairs(
     expected = max(1, machines) * _failures(equipment, calendar.age, values) * calendar.running
     count = poisson_at(mean=expected, probability=chances.numbers(0))
     cost, days = np.asarray(values(warranty.deductible) * count * covered), np.zeros_like(count)
-    for number in range(int(count.max(initial=0.0))):
+    for number in range(min(MOST_DRAWN, int(count.max(initial=0.0)))):
         falls = count > number
         paid, lasts = chances.numbers(1, number), chances.numbers(2, number)
         for under, of_days in ((True, law.down_days_covered), (False, law.down_days_uncovered)):
@@ -155,6 +179,9 @@ def drawn_repairs(
             days[here] += value_at(of_days, lasts[here])
             if not under:
                 cost[here] += value_at(law.cost, paid[here])
+    if (beyond := np.maximum(count - MOST_DRAWN, 0)).any():
+        cost += np.where(covered, 0.0, beyond * law.cost.mean)
+        days += beyond * np.where(covered, law.down_days_covered.mean, law.down_days_uncovered.mean)
     fallen = Upsets(cost=cost, down_days=days / max(1, machines))
     chances.fallen[key] = (values, fallen)
     return fallen

@@ -97,12 +97,27 @@ def test_what_is_found_just_meets_the_condition(name, limits):
         assert figure == pytest.approx(one.figure, rel=1e-9)
         assert is_met(condition, figure)
         assert (one.factor < 1) == (one.lever == "equipment price")
-        # a thousandth of the way back to the plan it is not met
-        back = base | nearer(scenario, one.sets, 1e-3)
-        before = figure_with(name, back, choice, kind)
+        # a millionth of the way back to the plan it is not met
+        before = figure_with(name, base | nearer(scenario, one.sets, 1e-6), choice, kind)
         assert not is_met(condition, before)
-        if kind != "pays back within":  # a payback jumps where the season makes a dip
-            assert abs(figure - condition.limit) <= 1e-3 * abs(condition.limit)
+        assert before == pytest.approx(_or_never(one.just_short), rel=1e-7)
+        # it is met just so, or the figure jumps over its limit and that is said
+        is_just_so = abs(figure - condition.limit) <= 1e-3 * abs(condition.limit)
+        assert is_just_so != one.jumps
+
+
+def _or_never(months):
+    return np.inf if months is None else months
+
+
+def test_a_payback_jumps_where_the_season_makes_a_dip():
+    jumps = {
+        (name, limits, one.condition.condition, one.lever)
+        for name, limits in PAGES
+        for one, _ in turned(name, limits)
+        if one.jumps
+    }
+    assert jumps == {("larkspur-lane", "tight", "pays back within", "added work")}
 
 
 def test_each_kind_of_condition_turns_somewhere_on_each_lever():

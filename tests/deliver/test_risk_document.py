@@ -4,11 +4,12 @@ import functools
 import json
 
 import pytest
-from helpers import MACHINE, SHIPPED, TEE, exactly, shipped_answer
+from helpers import MACHINE, SHIPPED, TEE, equipment, exactly, shipped_answer
 
 from planner.decide.answer import answer
 from planner.decide.grid import payback_grid
 from planner.decide.risk.answer import risk
+from planner.decide.risk.chance_turning import chance_turnings
 from planner.decide.sensitivity import without_range
 from planner.decide.stress import stress_lines
 from planner.decide.turning import turnings
@@ -149,3 +150,47 @@ def test_with_too_few_ranges_no_chance_is_stated(bare):
     )
     assert [each["likely"] for each in document["uncertain_inputs"]] == exactly([10, 1200])
     assert document["stress"][0]["net_present_value"] == exactly(10_800)
+
+
+def test_a_chance_that_fails_is_solved_for_the_choice_spoken_of(bare):
+    # a machine of 1,200 and sales of 800 to 1,200 a month
+    changes = {
+        f"{TEE}.price": {"low": 8, "likely": 10, "high": 12},
+        f"{TEE}.planned": {
+            "low": "20 piece/week", "likely": "25 piece/week", "high": "26 piece/week"},
+        f"{TEE}.garment": {"low": 0, "likely": 0.5, "high": 1},
+        "conditions.chance_of_payback": {"within": "1.2 months", "at_least": "90 %"},
+        "equipment": [equipment(), equipment(name="Other")],
+    }  # fmt: skip
+    page = answer(bare(changes))
+    found = risk(page, draws=DRAWS, seed=0)
+    document = risk_document(page, found)
+    expected = chance_turnings(page, found)
+    assert len(expected) == 3
+    for said, answered in zip(document["turnings"], page.choices, strict=True):
+        of_chance = [each for each in said["turnings"] if each["unit"] == "share"]
+        if answered is not page.best:
+            assert of_chance == []
+            continue
+        for each, one in zip(of_chance, expected, strict=True):
+            assert (each["factor"], each["error"]) == (one.factor, one.error)
+            assert (each["figure"], each["just_short"]) == (one.figure, one.just_short)
+            assert each["just_short"] < 0.9 <= each["figure"]
+            assert (each["limit"], each["jumps"]) == (0.9, one.jumps)
+    notes = document["notes"]
+    assert "turnings: the chance of payback is solved for the choice spoken of alone" in notes
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_no_error_of_a_share_is_nothing(name):
+    document = document_of(name)
+    shares = [
+        share
+        for one in document["choices"]
+        for share in one["chance_of_payback_within"].values()
+        if share is not None
+    ]
+    assert min(share["error"] for share in shares) >= 1 / DRAWS
+    explains = document["explains"]
+    assert [one["share"] for one in explains] == [one.share for one in risk_of(name).explains]
+    assert [one["error"] for one in explains] == [one.error for one in risk_of(name).explains]

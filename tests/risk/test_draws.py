@@ -12,12 +12,13 @@ from scipy.optimize import brentq
 
 from planner.case import Case, choices
 from planner.decide.answer import answer
-from planner.decide.risk.answer import risk
+from planner.decide.risk.answer import LARGEST_SEED, risk
 from planner.decide.risk.draws import REPLICATES, SLICE, draws_to_make, slices
 from planner.decide.risk.outcomes import outcomes
 from planner.decide.risk.spread import share_of, spread_of
 from planner.decide.risk.uncertain import Uncertain, uncertain_inputs
 from planner.scenario.estimates import DECILE, Estimate, Values
+from planner.scenario.faults import PlannerError
 from planner.scenario.load import load
 from planner.scenario.shapes import value_at
 
@@ -303,3 +304,88 @@ def test_the_error_of_a_share_by_hand():
     replicate = np.repeat(np.arange(REPLICATES), 5)
     found = share_of(replicate < 4, replicate)
     assert (found.share, found.error) == exactly((0.5, np.sqrt(2 / 7 / 8)))
+
+
+@pytest.mark.parametrize("cases", [40, 1024, 16_384])
+@pytest.mark.parametrize("all_of_them", [False, True])
+def test_where_all_cases_agree_the_rule_of_three_says_how_much_may_be_hidden(cases, all_of_them):
+    found = share_of(np.full(cases, all_of_them), np.arange(cases) % REPLICATES)
+    assert found.share == float(all_of_them)
+    assert found.reach == exactly(3 / cases)
+    # of what happens so often, no case is drawn in 5 of 100 draws at most
+    assert 0.04 < stats.binom.pmf(0, cases, found.reach) < 0.05
+
+
+def test_no_error_of_a_share_is_less_than_one_case_makes():
+    # in each scramble 3 of 10
+    found = share_of(np.arange(80) % 10 < 3, np.arange(80) // 10)
+    assert (found.share, found.error) == exactly((0.3, 1 / 80))
+
+
+def test_no_error_of_a_percentile_is_less_than_its_neighbours_tell():
+    # the same ten values in each scramble
+    replicate, part = (
+        np.repeat(np.arange(REPLICATES), 10),
+        np.tile(np.arange(1.0, 11.0), REPLICATES),
+    )
+    even = spread_of(part, replicate)
+    assert (even.low, even.middle, even.high) == (1, 5, 9)
+    # 8 cases at each value: the eighth has a 1 before it and a 2 after it
+    assert (even.low_error, even.middle_error, even.high_error) == exactly((0.5, 0.5, 0.5))
+    alike = spread_of(np.full(80, 7.0), replicate)
+    assert (alike.low, alike.low_error, alike.high_error) == (7, 0, 0)
+
+
+def test_a_percentile_next_to_what_is_never_reached_is_not_known():
+    months = np.repeat([10.0, np.inf], 40)
+    found = spread_of(months, np.tile(np.arange(REPLICATES), 10))
+    assert (found.low, found.low_error) == (10, 0)
+    assert (found.middle, found.middle_error) == (10, np.inf)
+    assert (found.high, found.high_error) == (np.inf, np.inf)
+
+
+# --- seeds ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seed", [-1, LARGEST_SEED + 1, 2**64])
+def test_a_seed_whose_cases_would_be_those_of_another_is_refused(uncertain_shop, seed):
+    with pytest.raises(PlannerError) as refused:
+        risk(answer(uncertain_shop), draws=8, seed=seed)
+    assert str(refused.value) == f"seed: must be from 0 to 4294967295 (got {seed})"
+
+
+def test_the_largest_seed_draws_cases_of_its_own(uncertain_shop):
+    page = answer(uncertain_shop)
+    last, before = (risk(page, draws=64, seed=seed) for seed in (LARGEST_SEED, LARGEST_SEED - 1))
+    assert last.seed == LARGEST_SEED
+    assert last.best.value != before.best.value
+
+
+def words_of(seed):
+    """The words that numpy seeds a stream with; zeros at the end make no difference to it."""
+    words = [word for part in seed for word in _in_words(part)]
+    while words and not words[-1]:
+        words.pop()
+    return tuple(words)
+
+
+def _in_words(number):
+    return [number & 0xFFFFFFFF, *(_in_words(number >> 32) if number >> 32 else ())]
+
+
+def test_no_accepted_seed_shares_random_numbers_with_another(bare, monkeypatch):
+    begun = []
+    make = np.random.default_rng
+
+    def noted(seed):
+        begun.append(words_of(seed))
+        return make(seed)
+
+    monkeypatch.setattr(np.random, "default_rng", noted)
+    for seed in (0, 1, 5, 2**31, LARGEST_SEED - 1, LARGEST_SEED):
+        for part in drawn(bare, made_up(1, "uniform", 1), 8 * SLICE + 8, seed):
+            for what in ((0,), (1, 0), (2, 0), (1, 1), (2, 1)):
+                part.chances.numbers(*what)
+    assert len(set(begun)) == len(begun)
+    # beyond it, they would: 5 + 2³² begins as 5 does in its scramble 1
+    assert words_of((5 + 2**32, 3)) == words_of((5, 1, 3))

@@ -6,8 +6,10 @@ import numpy as np
 import pytest
 from helpers import equipment, exactly, machine_of, row
 from scipy import stats
+from scipy.special import pdtr
 
 from planner.case import Case, choices
+from planner.decide.risk.uncertain import uncertain_inputs
 from planner.ledger import Group
 from planner.plan import plan
 from planner.scenario.estimates import Values
@@ -64,11 +66,39 @@ def failures_by_month(months=MONTHS):
 # --- how many ------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("mean", [1e-9, 0.02, 0.3, 1.0, 3.7, 12.0, 90.0, 400.0, 700.0])
+MEANS = [0, 1e-9, 0.02, 0.3, 1, 3.7, 12, 19.9, 20.1, 90, 400, 700, 744, 746, 2e3, 3e4, 1e5]
+
+
+@pytest.mark.parametrize("mean", MEANS)
 def test_the_number_of_events_is_that_of_poisson(mean):
-    p = np.random.default_rng(1).random(2000)
+    p = np.append(np.random.default_rng(1).random(2000), [1e-12, 0.5, 1 - 1e-12])
     found = poisson_at(mean=mean, probability=p)
     assert (found == stats.poisson.ppf(p, mean)).all()
+
+
+def test_small_and_large_means_side_by_side():
+    # e^-746 is 0 in floating point
+    means, p = np.array(MEANS)[:, None], np.linspace(0.01, 0.99, 99)
+    found = poisson_at(mean=means, probability=p)
+    assert (found == stats.poisson.ppf(p, means)).all()
+    assert (poisson_at(mean=means, probability=np.zeros(1)) == 0).all()
+
+
+def test_a_probability_next_to_one_is_a_number_of_events_still():
+    # sums of chances end a little below 1
+    means = np.linspace(0.05, 20, 400)[:, None]
+    found = poisson_at(mean=means, probability=np.array([1 - 2.0**-53]))
+    assert (stats.poisson.pmf(found, means) > 1e-19).all()
+
+
+@pytest.mark.parametrize("mean", [21.0, 90.0, 746.0, 3e4, 1e5])
+def test_the_number_of_events_is_the_least_that_reaches_the_probability(mean):
+    around = np.round(mean + np.sqrt(mean) * np.linspace(-4, 4, 41))
+    steps = pdtr(around, mean)  # where the number goes up
+    p = np.concatenate([steps, np.nextafter(steps, 0), np.nextafter(steps, 1)])
+    found = poisson_at(mean=mean, probability=p)
+    assert (pdtr(found, mean) >= p).all()
+    assert (pdtr(found - 1, mean) < p).all()
 
 
 def test_limits_of_the_number_of_events():
@@ -201,6 +231,25 @@ def test_several_machines_fail_as_often_as_they_are_many(bare):
     found = fall(counted(bare, **{f"{SET}.machines": 3}))
     within(found.cost, 3 * failures_by_month())
     np.testing.assert_allclose(found.down_days, found.cost / 3)  # days of one machine
+
+
+def test_a_machine_that_fails_a_thousand_times_a_month_fails_as_often_as_is_expected(bare):
+    # beyond a hundred failures of a month the rest cost and last their mean
+    often = shop(bare, law={"in_first_year": 100, "wear": 5}, **{f"{SET}.machines": 2})
+    found, expected = fall(often, cases=64), mean_of(often)
+    assert row(expected.cost)[-1] > 120 * 1000
+    later = slice(8, None)  # before them hardly any of 64 machines fails
+    within(found.cost[:, later], row(expected.cost)[later])
+    within(found.down_days[:, later], row(expected.down_days)[later])
+
+
+def test_what_is_drawn_failure_by_failure_is_none_of_the_uncertain_inputs(bare):
+    days = {"low": "1 day", "likely": "2 day", "high": "6 day"}
+    law = {"down_days_covered": days, "down_days_uncovered": days}
+    rate = {"low": 1, "likely": 2, "high": 3}
+    assert uncertain_inputs(shop(bare, law=law)) == ()
+    (one,) = uncertain_inputs(shop(bare, law=law | {"in_first_year": rate}))
+    assert one.key == 'equipment."Set".repairs.in_first_year'
 
 
 def test_without_a_law_of_failures_every_case_stands_at_the_mean(bare):

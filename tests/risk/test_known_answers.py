@@ -154,6 +154,9 @@ def test_the_share_of_the_spread_that_each_input_explains(found):
     shares = {one.estimate.key.rpartition(".")[2]: one.share for one in found.explains}
     price, garment = 4**2, 6**2
     assert shares["garment"] == pytest.approx(garment / (price + garment), abs=0.01)
+    leading = found.explains[0]
+    assert 0 < leading.error < 0.01
+    assert abs(leading.share - garment / (price + garment)) < NOISE * leading.error
     assert shares["price"] == pytest.approx(price / (price + garment), abs=0.01)
     assert shares["cash_at_start"] == pytest.approx(0, abs=0.005)
     assert found.explains[0].estimate.key == 'products."Tee".garment'
@@ -248,3 +251,16 @@ def test_days_down_lose_sales_in_proportion(bare):
     lost = (10_800 - one.value[AGAINST_BUYING_IN]) / 100
     assert lost == pytest.approx(lost.round(), abs=1e-6)
     assert abs(lost.mean() - 2.0) < 4 * np.sqrt(2.0 / len(lost))
+
+
+SEEDS = 30
+
+
+@pytest.mark.long
+def test_an_explained_share_is_no_further_off_than_its_error_tells(page):
+    truth = {"garment": 36 / (16 + 36), "price": 16 / (16 + 36), "cash_at_start": 0.0}
+    for seed in range(SEEDS):
+        for one in risk(page, draws=512, seed=seed).explains:
+            off = abs(one.share - truth[one.estimate.key.rpartition(".")[2]])
+            assert off < NOISE * one.error
+            assert one.error < 0.05

@@ -14,6 +14,7 @@ from scipy.integrate import quad
 
 from planner.decide.risk.uncertain import halved, rate_at, uncertain_inputs
 from planner.scenario.estimates import DECILE, SHAPES, Estimate
+from planner.scenario.notices import doubts
 from planner.scenario.shapes import value_at
 from planner.usage.test_prints import Ratio
 
@@ -195,3 +196,48 @@ def test_half_a_range_is_half_as_far_on_either_side(bare):
     assert (half.low, half.likely, half.high) == exactly((9, 10, 13))
     ends = halved(one, scenario).at(np.array([0.0, 1.0]))
     assert ends == pytest.approx([9, 13], abs=1e-3)
+
+
+# Normal 8 / 10 / 16: the width 8 is held, so that a tenth lies below 10 − 4 and above 10 + 4.
+# Lognormal 4 / 6 / 16: σ z = ln(16/4)/2 = ln 2, so that a tenth lies below 6 ÷ 2 and above 6 · 2.
+@pytest.mark.parametrize(
+    ("shape", "parts", "said"),
+    [
+        (
+            "normal",
+            (8, 10, 16),
+            "8 / 10 / 16 has not as much below the likely value as above it, as shape 'normal' "
+            "has: the likely value and the width are held, low and high are not; 1 case in 10 lies "
+            "below 6 USD, 1 in 10 above 14 USD. Shape 'pert' or 'triangular' ends at low and high",
+        ),
+        (
+            "lognormal",
+            (4, 6, 16),
+            "4 / 6 / 16 has not the same proportion below the likely value as above it, as shape "
+            "'lognormal' has: the likely value and the width are held, low and high are not; 1 "
+            "case in 10 lies below 3 USD, 1 in 10 above 12 USD. Shape 'pert' or 'triangular' ends "
+            "at low and high",
+        ),
+        ("normal", (8, 10, 12), None),
+        ("normal", (8, 10, 12.2), None),  # 2.4 % of the range: off by less than is said
+        ("lognormal", (5, 10, 20), None),
+        ("pert", (8, 10, 16), None),
+        ("uniform", (8, 10, 16), None),
+    ],
+)
+def test_a_range_that_its_shape_does_not_hold_is_doubted(bare, shape, parts, said):
+    ends = dict(zip(("low", "likely", "high"), parts, strict=True))
+    lines = doubts(bare({"products.Tee.price": ends | {"shape": shape}}))
+    found = [line for line in lines if line.startswith('products."Tee".price: ')]
+    assert found == ([] if said is None else [f'products."Tee".price: {said}'])
+    one = bare({"products.Tee.price": ends | {"shape": shape}}).products[0].price
+    if said is not None:  # it is what is drawn
+        below, above = value_at(one, np.array([0.1, 0.9]))
+        assert f"below {below:g} USD, 1 in 10 above {above:g} USD" in said
+
+
+def test_a_doubted_range_is_said_in_its_own_unit(bare):
+    parts = {"low": "40 %", "likely": "50 %", "high": "80 %", "shape": "normal"}
+    (line,) = (line for line in doubts(bare({"shop.efficiency": parts})) if "shape" in line)
+    assert line.startswith("shop.efficiency: 40 % / 50 % / 80 % has not as much below")
+    assert "below 30 %, 1 in 10 above 70 %." in line

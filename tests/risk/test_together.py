@@ -14,7 +14,7 @@ from planner.decide.evaluation import AGAINST_BUYING_IN
 from planner.decide.risk.draws import REPLICATES, slices
 from planner.decide.risk.outcomes import outcomes
 from planner.decide.risk.uncertain import uncertain_inputs
-from planner.scenario.correlated import normal_correlations
+from planner.scenario.correlated import mixing, normal_correlations
 from planner.scenario.load import load
 
 DRAWS = 16_384
@@ -71,6 +71,34 @@ def test_two_inputs_have_the_stated_rank_correlation(bare, rank):
     assert_ranks(values, PRICE, SPEED, rank)
     assert_ranks(values, PRICE, GARMENT, 0.0)
     assert_ranks(values, WAGE, SPEED, 0.0)
+
+
+@pytest.mark.parametrize("rank", [1, -1])
+def test_one_input_may_follow_from_another(bare, rank):
+    values = by_replicate(shop(bare, (PRICE, SPEED, rank)))
+    for first, second in zip(values[PRICE], values[SPEED], strict=True):
+        order = np.argsort(first)
+        assert (np.diff(rank * second[order]) > 0).all()  # the one says where the other stands
+    assert_ranks(values, WAGE, SPEED, 0.0)
+
+
+def test_three_inputs_may_follow_from_one_and_a_fourth_lean_on_them(bare):
+    groups = [(PRICE, SPEED, WAGE, 1), *((GARMENT, one, 0.5) for one in (PRICE, SPEED, WAGE))]
+    values = by_replicate(shop(bare, *groups))
+    for first, second in zip(values[PRICE], values[WAGE], strict=True):
+        assert (np.diff(second[np.argsort(first)]) > 0).all()
+    for one in (PRICE, SPEED, WAGE):
+        assert_ranks(values, GARMENT, one, 0.5)
+
+
+def test_the_factor_of_a_matrix_by_hand():
+    # 1; 0.6 and √(1 − 0.36); a third that is the first over again
+    matrix = np.array([[1, 0.6, 1], [0.6, 1, 0.6], [1, 0.6, 1]])
+    lower = mixing(matrix)
+    assert lower == exactly(np.array([[1, 0, 0], [0.6, 0.8, 0], [1, 0, 0]]))
+    assert lower @ lower.T == exactly(matrix)
+    free = np.array([[1, 0.2, -0.3], [0.2, 1, 0.4], [-0.3, 0.4, 1]])
+    assert mixing(free) == exactly(np.linalg.cholesky(free))
 
 
 def test_a_group_of_three_and_a_pair_beside_it(bare):

@@ -69,35 +69,46 @@ def test_measured_rates_move_together_where_there_are_several_prints(
     assert loaded(text, sheet=more).together
     lines = faults(text, sheet=sheet)  # one print has no interval
     assert [line.partition(MUST_NAME)[2] for line in lines] == [
-        ' (got "test_prints.white")',
-        ' (got "test_prints.powder")',
+        ' (got "test_prints.white"); one test print gives no range: print and weigh more',
+        ' (got "test_prints.powder"); one test print gives no range: print and weigh more',
     ]
+
+
+A_RANGE = "give it a range: { low = …, likely = …, high = … }"
 
 
 @pytest.mark.parametrize(
     ("old", "new", "got"),
     [
-        ('"ink.price"', '"ink.prise"', '"ink.prise"'),  # no key
-        ('"ink.price"', '"powder.price"', '"powder.price"'),  # one value
-        ('"ink.price"', '"ink price"', '"ink price"'),  # no key path
-        ('"ink.price"', '"film.roll"', '"film.roll"'),  # a table
+        ('"ink.price"', '"ink.prise"', '"ink.prise"); did you mean "ink.price"?'),
+        ('"ink.price"', '"ink price"', '"ink price"); did you mean "ink.price"?'),
+        ('"ink.price"', "'products.\"Tea\".price'",
+         '"products."Tea".price"); did you mean \'products."Tee".price\'?'),
+        ('"ink.price"', '"growth.wages"', f'"growth.wages"); {A_RANGE}'),  # one value
+        ('"ink.price"', '"film.roll"', '"film.roll")'),  # a table
     ],
-)
+)  # fmt: skip
 def test_what_has_no_range_cannot_move(
     faults: Faults, ranged: str, old: str, new: str, got: str
 ) -> None:
     text = ranged + TOGETHER.replace(old, new)
     at = line_of(text, "inputs")
-    assert faults(text) == [f"shop.toml:{at}: together[0].inputs: {MUST_NAME} (got {got})"]
+    assert faults(text) == [f"shop.toml:{at}: together[0].inputs: {MUST_NAME} (got {got}"]
 
 
-def test_the_cost_of_a_repair_is_drawn_failure_by_failure(
-    faults: Faults, ranged: str, edit: Callable[..., str]
+@pytest.mark.parametrize("field", ["cost", "down_days_covered", "down_days_uncovered"])
+def test_what_is_drawn_failure_by_failure_moves_with_nothing(
+    faults: Faults, ranged: str, edit: Callable[..., str], field: str
 ) -> None:
-    law = "repairs = { in_first_year = 1, cost = { low = 100, likely = 200, high = 700 } }"
+    unit = "" if field == "cost" else " day"
+    amounts = {"low": 1, "likely": 2, "high": 7}.items()
+    ends = ", ".join(f'{end} = "{n}{unit}"' for end, n in amounts)
+    law = f"repairs = {{ in_first_year = 1, cost = 200, {field} = {{ {ends} }} }}"
+    law = law.replace("cost = 200, cost", "cost")
     text = edit('power = "5 kW"', f'power = "5 kW"\n{law}', ranged)
-    (line,) = faults(text + entry('"shop.wage", "equipment.Set.repairs.cost"', 0.5))
-    assert line.endswith(f'{MUST_NAME} (got "equipment.Set.repairs.cost")')
+    key = f"equipment.Set.repairs.{field}"
+    (line,) = faults(text + entry(f'"shop.wage", "{key}"', 0.5))
+    assert line.endswith(f'{MUST_NAME} (got "{key}"); it is drawn failure by failure')
 
 
 @pytest.mark.parametrize("inputs", ['"shop.wage"', '"shop.wage", "shop.wage"'])
@@ -160,6 +171,20 @@ def test_three_inputs_may_be_against_each_other_as_far_as_there_is_room(
     three = f'"shop.wage", "ink.price", {PRICE}'
     assert loaded(ranged + entry(three, -0.482)).together
     assert IMPOSSIBLE in faults(ranged + entry(three, -0.483))[0]
+
+
+@pytest.mark.parametrize("rank", [1, -1])
+def test_two_inputs_may_follow_from_each_other(loaded: Load, ranged: str, rank: int) -> None:
+    (group,) = loaded(ranged + TOGETHER.replace("0.5", str(rank))).together
+    assert group.rank_correlation.likely == rank
+
+
+def test_three_inputs_cannot_each_be_against_the_others_in_full(
+    faults: Faults, ranged: str
+) -> None:
+    # 1 + 2 · (−1) = −1
+    (line,) = faults(ranged + entry(f'"shop.wage", "ink.price", {PRICE}', -1))
+    assert f"{IMPOSSIBLE} (got smallest eigenvalue -1)" in line
 
 
 @pytest.mark.parametrize(

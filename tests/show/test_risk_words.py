@@ -8,7 +8,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from helpers import SHIPPED, TEE, shipped_answer
+from helpers import SHIPPED, TEE, equipment, shipped_answer
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,9 +16,10 @@ from planner.decide.answer import AnswerPage, answer
 from planner.decide.conditions import Condition
 from planner.decide.grid import Grid, payback_grid
 from planner.decide.risk.answer import Risk, risk
+from planner.decide.risk.chance_turning import chance_turnings
 from planner.decide.risk.explain import Explains
 from planner.decide.risk.identities import risk_checks
-from planner.decide.risk.spread import T_95, Share, Spread, reached_by_month
+from planner.decide.risk.spread import T_95, Share, Spread, reached_by_month, share_of
 from planner.decide.stress import stress_lines
 from planner.decide.turning import Turning, turnings
 from planner.scenario.estimates import Estimate
@@ -35,6 +36,7 @@ from planner.show.words.chances import (
 from planner.show.words.changed import figure_words, grid_columns, grid_rows, turning_words
 from planner.show.words.risk import (
     REST,
+    REST_WITHOUT_FAILURES,
     amount_words,
     best_by_conditions,
     event_words,
@@ -79,7 +81,7 @@ def spread(low: float, middle: float, high: float, error: float = 0.0) -> Spread
     ],
 )
 def test_a_chance_in_words(share: float, said: str):
-    assert chance_words(Share(share, 0.01)) == said
+    assert chance_words(Share(share, 0.002)) == said
 
 
 @pytest.mark.parametrize(
@@ -91,12 +93,33 @@ def test_a_chance_in_words(share: float, said: str):
         (0.83, 0.1 / T_95, "about 8 in 10 (give or take 1 in 10)"),
         (0.83, 0.06, "about 8 in 10 (give or take 2 in 10)"),
         (0.03, 0.005, "about 3 in 100 (give or take 2 in 100)"),
-        (0.0, 0.0, "no case drawn"),
         (0.996, 0.001, "more than 99 in 100"),
+        # 0.4 % with as much as 1.2 % more
+        (0.996, 0.005, "more than 98 in 100"),
+        (0.004, 0.005, "fewer than 2 in 100"),
     ],
 )
 def test_a_chance_with_what_sampling_leaves_open(share: float, error: float, said: str):
     assert chance_with_error(Share(share, error), US) == said
+
+
+@pytest.mark.parametrize(
+    ("cases", "bound"),
+    [
+        (8, "4 in 10"),
+        (30, "1 in 10"),
+        (64, "5 in 100"),
+        (1024, "3 in 1,000"),
+        (4096, "8 in 10,000"),
+        (30_000, "1 in 10,000"),
+    ],
+)
+def test_none_and_all_say_how_much_may_be_hidden(cases: int, bound: str):
+    # 3 ÷ cases, rounded up
+    replicate = np.arange(cases) % 8
+    none, every = (share_of(np.full(cases, holds), replicate) for holds in (False, True))
+    assert chance_with_error(none, US) == f"no case drawn (at most {bound})"
+    assert chance_with_error(every, US) == f"every case drawn (all but {bound} at most)"
 
 
 @given(st.floats(0, 1))
@@ -133,12 +156,12 @@ def test_a_figure_has_no_more_digits_than_its_error(value, error, finest, shown)
         ((9.5, 9.8, 13.0), "payback takes between 9.5 and 13 months in 8 of 10 cases, 9.8 in the "
          "middle case"),
         ((12.0, 12.0, 12.0), "payback takes 12 months in 8 of 10 cases"),
-        ((0.0, 0.0, 0.0), "9 of 10 cases need no payback: no money is in"),
+        ((0.0, 0.0, 0.0), "9 of 10 cases or more need no payback: no money is in"),
         ((41.0, 47.0, NEVER), "1 of 10 cases pays back within 41 months and 5 of 10 within 47 "
-         "months, and more than 1 of 10 not within 60 months"),
-        ((41.0, NEVER, NEVER), "1 of 10 cases pays back within 41 months, and more than 5 of 10 "
-         "not within 60 months"),
-        ((NEVER, NEVER, NEVER), "more than 9 of 10 cases do not pay back within 60 months"),
+         "months, and 1 of 10 or more not within 60 months"),
+        ((41.0, NEVER, NEVER), "1 of 10 cases pays back within 41 months, and half of them or "
+         "more not within 60 months"),
+        ((NEVER, NEVER, NEVER), "9 of 10 cases or more do not pay back within 60 months"),
     ],
 )  # fmt: skip
 def test_paybacks_of_8_in_10_cases(ends: tuple[float, float, float], said: str):
@@ -213,7 +236,9 @@ def test_a_limit_that_is_not_stated_is_said():
     page, found = drawn("shortest")
     said = " ".join(words.chance_sentences(page, found))
     assert "states no limit to its bank balance" in said
-    assert "in some year: every case drawn; most often in year 1" in said
+    assert (
+        "in some year: every case drawn (all but 2 in 100 at most); in year 1 already in every one."
+    ) in said
 
 
 @pytest.mark.parametrize("name", SHIPPED)
@@ -237,15 +262,18 @@ def test_the_parts_of_the_spread_add_up_to_all_of_it(name: str):
     parts = explained_parts(found, most=6)
     assert sum(share for _, share in parts) == pytest.approx(max(1.0, *np.cumsum(
         [share for _, share in parts[:-1]])))  # fmt: skip
-    assert parts[-1][0] == REST
+    # the shortest form states no law of failures
+    assert parts[-1][0] == (REST_WITHOUT_FAILURES if name == "shortest" else REST)
     assert parts[-1][1] >= 0
     assert len(parts) <= 6 + 2
 
 
 def test_inputs_beyond_those_named_are_counted_together():
     named = [("a", 0.4), ("b", 0.3), ("c", 0.1), ("d", 0.05)]
-    explains = tuple(Explains(Estimate(likely=1, unit="", key=key), share) for key, share in named)
-    _, found = drawn("shortest")
+    explains = tuple(
+        Explains(Estimate(likely=1, unit="", key=key), share, 0.001) for key, share in named
+    )
+    _, found = drawn("larkspur-lane")
     parts = explained_parts(replace(found, explains=explains), most=2)
     assert [part for part, _ in parts] == ["a", "b", "2 other inputs, each alone", REST]
     assert [share for _, share in parts] == pytest.approx([0.4, 0.3, 0.15, 0.15])
@@ -310,6 +338,28 @@ def test_with_too_few_ranges_no_chance_is_stated_and_the_page_says_why(bare, ran
     assert len(risk_checks(page, found)) == 1
 
 
+def test_with_too_few_ranges_the_chance_asked_for_is_not_judged(bare):
+    asked = {"conditions.chance_of_payback": {"within": "6 months", "at_least": "80 %"}}
+    page = answer(bare(asked))
+    found = risk(page, draws=DRAWS, seed=0)
+    assert list(words.conditions_sentences(page, found)) == [
+        "The chance of payback that the shop asks for is not judged: too few inputs have a range."
+    ]
+    assert not any("chance" in head for head in tables.conditions_table(page, found))
+    assert list(chance_turnings(page, found)) == []
+
+
+def test_the_range_of_a_repair_is_none_of_those_that_are_needed(bare):
+    days = {"low": "1 day", "likely": "2 day", "high": "6 day"}
+    law = {"in_first_year": 1, "cost": {"low": 1, "likely": 2, "high": 3}}
+    repairs = law | {"down_days_covered": days, "down_days_uncovered": days}
+    page = answer(bare({"equipment": [equipment(repairs=repairs)]}))
+    first = next(words.risk_sentences(page, risk(page, draws=DRAWS, seed=0)))
+    assert first.startswith(
+        "No chance is stated, for no input has a range (that of a repair aside)"
+    )
+
+
 def test_with_too_few_ranges_what_decides_most_is_named(bare):
     # 1,200 pieces of 10 in the year: a fifth of the price, and of the pieces, is 2,400
     page = answer(bare())
@@ -326,6 +376,9 @@ def test_with_too_few_ranges_what_decides_most_is_named(bare):
 def test_the_choice_that_fails_fewest_conditions_then_the_one_worth_most():
     _, found = drawn("larkspur-lane")
     first, second, *_ = found.choices
+    own = second  # of equals the one that the page speaks of
+    assert found.best is not None
+    assert found.best.choice is own.choice
     met, failed = Condition("a", True, 1.0, 1.0, "ratio"), Condition("b", False, 1.0, 2.0, "ratio")
 
     def with_(one, conditions, middle):
@@ -335,7 +388,7 @@ def test_the_choice_that_fails_fewest_conditions_then_the_one_worth_most():
     cases = [
         ((with_(first, (met, failed), 9.0), with_(second, (met, met), 1.0)), second),
         ((with_(first, (met,), 1.0), with_(second, (met,), 9.0)), second),
-        ((with_(first, (met,), 9.0), with_(second, (met,), 9.0)), first),
+        ((with_(first, (met,), 9.0), with_(second, (met,), 9.0)), own),
     ]
     for choices, expected in cases:
         best = best_by_conditions(replace(found, choices=choices))
@@ -348,11 +401,113 @@ def test_a_choice_other_than_the_pages_own_is_named():
     best, other = found.best, found.choices[0]
     assert best is not None
     assert other.choice is not best.choice
-    met = Condition("a", True, 1.0, 1.0, "ratio")
-    moved = replace(found, choices=(replace(other, conditions=(met,) * 9), best))
+    met, failed = Condition("a", True, 1.0, 1.0, "ratio"), Condition("b", False, 1.0, 2.0, "ratio")
+    own = replace(best, conditions=(met, failed))
+    moved = replace(found, choices=(replace(other, conditions=(met,) * 9), own), best=own)
     said = " ".join(words.conditions_sentences(page, moved))
     assert f"Fewest conditions fail with {other.choice.label}: 9 of 9 met." in said
-    assert f"This page speaks of {best.choice.label}, which meets 4 of 4." in said
+    assert f"This page speaks of {best.choice.label}, which meets 1 of 2." in said
+
+
+def test_a_choice_to_which_no_condition_applies_fails_none():
+    page, found = drawn("shortest")  # its one condition is the lender's
+    said = list(words.conditions_sentences(page, found))
+    assert said[1].startswith("No condition applies to ")
+    assert said[1].endswith("Cash, so that none fails with it.")
+    assert said[2].endswith("Loan, 48 months, which meets 0 of 1.")
+
+
+def test_that_no_choice_meets_a_condition_is_said_of_all_of_them():
+    page, found = drawn("new-shop")
+    assert "No choice meets any condition." in list(words.conditions_sentences(page, found))
+    first, *others = found.choices
+    met = Condition("a", True, 1.0, 1.0, "ratio")
+    more = replace(first, conditions=(*first.conditions, met, *first.conditions))
+    moved = replace(found, choices=(more, *others))  # one more is met, but more fail with it
+    said = list(words.conditions_sentences(page, moved))
+    assert "No choice meets any condition." not in said
+
+
+@pytest.mark.parametrize(("least", "close"), [(0.8, True), (0.83, True), (0.79, False)])
+def test_a_chance_too_near_to_what_is_asked_for_is_said_to_be(least, close):
+    page, found = drawn("larkspur-lane")
+    assert found.best is not None
+    key = "conditions.chance_of_payback.at_least"
+    page = replace(page, case=replace(page.case, values=page.case.values.with_value(key, least)))
+    near = replace(found, best=replace(found.best, asked=Share(0.815, 0.01)))  # reaches 0.024
+    said = "too near" in " ".join(words.conditions_sentences(page, near))
+    assert said == close
+
+
+# --- inputs that move together -------------------------------------------------------------------
+
+TIED = {
+    f"{TEE}.price": {"low": 8, "likely": 10, "high": 12},
+    f"{TEE}.garment": {"low": 0, "likely": 3, "high": 4},
+    "shop.wage": {"low": "18 USD/hour", "likely": "20 USD/hour", "high": "22 USD/hour"},
+}
+
+
+def tied(bare, rank: float) -> tuple[AnswerPage, Risk]:
+    """A shop whose price and garment move against each other, or apart."""
+    group = {"inputs": [f"{TEE}.price", f"{TEE}.garment"], "rank_correlation": rank}
+    page = answer(bare(TIED | {"together": [group]}))
+    return page, risk(page, draws=2048, seed=0)
+
+
+def test_what_moves_together_may_explain_more_than_all(bare):
+    page, found = tied(bare, -0.9)
+    assert sum(one.share for one in found.explains) > 1.5
+    assert explained_parts(found, most=6)[-1][1] == 0
+    said = list(words.explains_sentences(page, found))
+    assert "explains" in said[0]
+    assert "with what moves with it" in said[0]
+    assert said[1] == (
+        "“Tee: price” and “Tee: garment” move together as the scenario says: what they share "
+        "counts for each of them, so that the shares may add up to more than all of the spread."
+    )
+    assert ", with what moves with it, explains " in words.explains_heading(page, found)
+    assert "Those that move together do so in step." in next(words.risk_sentences(page, found))
+
+
+def test_what_moves_apart_explains_alone(bare):
+    page, found = tied(bare, 0)
+    assert sum(one.share for one in found.explains) == pytest.approx(1, abs=0.02)
+    said = " ".join([*words.risk_sentences(page, found), *words.explains_sentences(page, found)])
+    assert "together" not in said
+    assert words.explains_heading(page, found).startswith("“Tee: price” alone explains ")
+
+
+def test_where_a_range_does_not_end_is_said(bare):
+    shape = {f"{TEE}.price": TIED[f"{TEE}.price"] | {"shape": "normal"}}
+    page = answer(bare(TIED | shape))
+    said = " ".join(words.explains_sentences(page, risk(page, draws=DRAWS, seed=0)))
+    assert "Its range is $8.00 to $12.00 (beyond each end lies 1 case in 10), estimated." in said
+
+
+def test_without_a_law_of_failures_none_are_said_to_come(bare):
+    law = {"in_first_year": 1, "cost": 100}
+    for repairs, luck in ((None, "repairs cost their average"), (law, "failures come by chance")):
+        page = answer(bare(TIED | {"equipment": [equipment(repairs=repairs)]}))
+        found = risk(page, draws=DRAWS, seed=0)
+        assert luck in next(words.risk_sentences(page, found))
+        rest = explained_parts(found, most=6)[-1][0]
+        assert rest == (REST_WITHOUT_FAILURES if repairs is None else REST)
+
+
+def test_inputs_of_other_sets_explain_nothing_of_this_one(bare):
+    cost = {"low": 100, "likely": 120, "high": 400}
+    sets = [
+        equipment(start_up=[{"name": "Circuit", "cost": cost}]),
+        equipment(name="Other", start_up=[{"name": "Circuit", "cost": cost}]),
+    ]
+    page = answer(bare(TIED | {"equipment": sets}))
+    found = risk(page, draws=DRAWS, seed=0)
+    assert len(found.uncertain) == 5
+    keys = [one.estimate.key for one in found.explains]
+    assert len(keys) == 4
+    own = f'equipment."{page.best.choice.equipment.name}".'
+    assert all(key.startswith(own) for key in keys if key.startswith("equipment."))
 
 
 @pytest.mark.parametrize("name", SHIPPED)
@@ -370,14 +525,24 @@ def test_the_chance_of_payback_is_a_column_where_it_is_asked_for():
     page, found = drawn("larkspur-lane")
     asked = "chance of payback within 36 months at least 80%"
     assert asked in tables.conditions_table(page, found).columns
-    assert words.conditions_heading(page, found) == "Of 4 conditions of the plan, 4 are met"
+    assert words.conditions_heading(page, found) == "All 4 conditions of the plan are met"
 
 
 def test_what_would_have_to_change_is_said_for_each_condition_that_fails():
     condition = Condition("cash never below", False, 1400.0, 2000.0, "money")
-    turned = Turning(condition, "added work", 1.047, None, ("a=1",), 2000.0, "", "")
+    turned = Turning(
+        condition=condition,
+        lever="added work",
+        factor=1.047,
+        sets=("a=1",),
+        figure=2000.0,
+        just_short=1999.9,
+        how="",
+        why_not="",
+    )
     lower = replace(turned, lever="equipment price", factor=0.9)
-    none = replace(turned, lever="selling prices", factor=None, why_not="not even at 10 times")
+    none = Turning(condition=condition, lever="selling prices", factor=None, how="",
+                   why_not="not even at 10 times")  # fmt: skip
     page = shipped_answer("new-shop")
     assert list(words.turning_sentences(page, [turned, lower, none])) == [
         "For “cash never below $2,000” to be met, each alone: added work 4.7% more; equipment "
@@ -387,6 +552,39 @@ def test_what_would_have_to_change_is_said_for_each_condition_that_fails():
     assert bounded == "added work 4.7% more, up to 130% of what is planned"
     (said,) = words.turning_sentences(page, [])
     assert said.startswith("Nothing has to change")
+
+
+def test_a_figure_that_jumps_over_its_limit_is_said_to():
+    page = shipped_answer("new-shop")
+    late = Condition("pays back within", False, 28.0, 24.0, "month")
+    jump = Turning(condition=late, lever="added work", factor=1.36, figure=22.4, just_short=24.0001,
+                   how="", why_not="")  # fmt: skip
+    assert turning_words(page, jump) == (
+        "added work 36% more (payback jumps there: with it 22 months, just short of it after the "
+        "limit)"
+    )
+    assert turning_words(page, replace(jump, just_short=None)) == turning_words(page, jump)
+    assert not replace(jump, figure=23.9999).jumps
+    short = Condition("cash never below", False, 100.0, 2000.0, "money")
+    cash = replace(jump, condition=short, figure=2400.0, just_short=1990.0)
+    assert turning_words(page, cash).endswith(
+        "(the figure jumps there: with it $2,400, just short of it the limit is not met)"
+    )
+    assert not replace(cash, figure=2000.0, just_short=1999.0).jumps
+
+
+def test_a_change_found_from_drawn_cases_has_no_more_digits_than_its_error():
+    page = shipped_answer("new-shop")
+    asked = Condition("chance of payback within 36 months at least", False, 0.84, 0.9, "share")
+    turned = Turning(condition=asked, lever="selling prices", factor=1.0579, error=0.003,
+                     figure=0.9, just_short=0.8999, how="", why_not="")  # fmt: skip
+    cases = [
+        (0.003, "selling prices 5.8% higher (give or take 0.8%)"),
+        (0.03, "selling prices 6% higher (give or take 7.1%)"),
+        (math.inf, "selling prices about 5.8% higher"),
+    ]
+    for error, said in cases:
+        assert turning_words(page, replace(turned, error=error)) == said
 
 
 def test_figures_of_conditions_in_their_units():

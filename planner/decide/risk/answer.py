@@ -14,7 +14,7 @@ from planner.decide.conditions import Condition, payback_limit
 from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.decide.risk.draws import Slice, draws_to_make, slices
 from planner.decide.risk.explain import Explains, explained
-from planner.decide.risk.outcomes import Outcomes, outcomes
+from planner.decide.risk.outcomes import Outcomes, outcomes, paybacks
 from planner.decide.risk.spread import (
     Share,
     Spread,
@@ -25,9 +25,17 @@ from planner.decide.risk.spread import (
 )
 from planner.decide.risk.uncertain import Uncertain, halved, uncertain_inputs
 from planner.scenario.estimates import Array, Estimate
+from planner.scenario.faults import PlannerError
+from planner.scenario.key_paths import split_key
 
 USUAL_DRAWS: Final = 4096  # a chance is then known to about 1 in 100
 FEWEST_INPUTS: Final = 3  # with a range; with fewer no chance is stated
+LARGEST_SEED: Final = 2**32 - 1  # a larger one would share random numbers with smaller ones
+CHANCE_OF_PAYBACK: Final = "chance of payback within"  # how that condition's name begins
+
+
+class SeedError(PlannerError):
+    """A seed that would not draw cases of its own."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,7 +46,8 @@ class ChoiceRisk:
     the end of the warranty, of the financing and of the horizon, and within the shop's limit.
     ``cash_breaks`` by month and ``cover_breaks`` by year are chances that the bank balance or the
     cover of debts lies under the limit then, each None where no limit stands or nothing is paid;
-    ``…_once`` that it does so at least once.
+    ``…_once`` that it does so at least once. ``asked`` is the chance of payback that the shop's own
+    condition asks for, None where it asks for none.
     """
 
     choice: Choice
@@ -51,6 +60,7 @@ class ChoiceRisk:
     cash_breaks: Array | None
     cover_once: Share | None
     cover_breaks: Array | None
+    asked: Share | None
     conditions: tuple[Condition, ...]
 
 
@@ -97,8 +107,15 @@ def risk(
     draws : int
         Cases wanted [-], at least 1.
     seed : int
-        Which cases are drawn [-], at least 0.
+        Which cases are drawn [-], from 0 to ``LARGEST_SEED``.
+
+    Raises
+    ------
+    SeedError
+        Where the seed is none of these.
     """
+    if not 0 <= seed <= LARGEST_SEED:
+        raise SeedError(f"seed: must be from 0 to {LARGEST_SEED} (got {seed})")
     case = page.case
     uncertain = uncertain_inputs(case.scenario)
     estimates = tuple(one.estimate for one in uncertain)
@@ -112,7 +129,10 @@ def risk(
         one.choice.label: _choice_risk(case, one, found[one.choice.label]) for one in page.choices
     }
     own = found[best.label]
-    explains = explained(uncertain, _drawn_values(uncertain, drawn), own.value[AGAINST_BUYING_IN])
+    mattering = [one for one in uncertain if _concerns(one.key, best)]
+    explains = explained(
+        mattering, _drawn_values(mattering, drawn), own.value[AGAINST_BUYING_IN], own.replicate
+    )
     return Risk(
         draws=draws_to_make(draws),
         seed=seed,
@@ -141,12 +161,22 @@ def _drawn_values(uncertain: Sequence[Uncertain], drawn: Sequence[Slice]) -> lis
     ]
 
 
+def _concerns(key: str, choice: Choice) -> bool:
+    """Whether an input may touch a choice: those of other sets do not."""
+    table, *parts = split_key(key)
+    return table != "equipment" or parts[0] == choice.equipment.name
+
+
 def _choice_risk(case: Case, answered: Answered, found: Outcomes) -> ChoiceRisk:
     replicate, months = found.replicate, found.payback[AGAINST_BUYING_IN]
     has_cover = bool(np.isfinite(found.lowest_cover).any())
     least = case.values.scalar(case.scenario.lender.debt_service_cover_at_least)
     under = found.under if found.under.shape[1] else None
     short = found.cover < least if has_cover else None
+    wanted = case.scenario.conditions.chance_of_payback
+    asked = (
+        None if wanted is None else share_of(months <= case.values.scalar(wanted.within), replicate)
+    )
     within = {
         name: share_of(months <= limit, replicate)
         for name, limit in _limits(case, answered).items()
@@ -162,7 +192,8 @@ def _choice_risk(case: Case, answered: Answered, found: Outcomes) -> ChoiceRisk:
         cash_breaks=None if under is None else under.mean(axis=0),
         cover_once=None if short is None else share_of(np.any(short, axis=1), replicate),
         cover_breaks=None if short is None else short.mean(axis=0),
-        conditions=(*answered.conditions, *_chance_asked(case, months, replicate)),
+        asked=asked,
+        conditions=(*answered.conditions, *_chance_asked(case, asked)),
     )
 
 
@@ -176,14 +207,13 @@ def _limits(case: Case, answered: Answered) -> dict[str, float]:
     return limits | {"horizon": float(case.months), "limit": payback_limit(case)}
 
 
-def _chance_asked(case: Case, months: Array, replicate: Array) -> Iterator[Condition]:
+def _chance_asked(case: Case, chance: Share | None) -> Iterator[Condition]:
     """The shop's own condition on the chance of payback."""
-    asked = case.scenario.conditions.chance_of_payback
-    if asked is not None:
-        within, least = case.values.scalar(asked.within), case.values.scalar(asked.at_least)
-        chance = share_of(months <= within, replicate).share
-        name = f"chance of payback within {within:g} months at least"
-        yield Condition(name, chance >= least, chance, least, "share")
+    wanted = case.scenario.conditions.chance_of_payback
+    if wanted is not None and chance is not None:
+        least = case.values.scalar(wanted.at_least)
+        name = f"{CHANCE_OF_PAYBACK} {case.values.scalar(wanted.within):g} months at least"
+        yield Condition(name, chance.share >= least, chance.share, least, "share")
 
 
 def _leading(
@@ -201,13 +231,12 @@ def _leading(
     narrower = [
         halved(one, case.scenario) if one.key == first.estimate.key else one for one in uncertain
     ]
-    again = outcomes(case, (best.choice,), _slices(case, narrower, draws, seed))
-    anew = again[best.choice.label]
+    again = paybacks(case, best.choice, _slices(case, narrower, draws, seed))
     return Leading(
         estimate=first.estimate,
         share=first.share,
         chance=share_of(own.payback[AGAINST_BUYING_IN] <= limit, own.replicate),
-        chance_halved=share_of(anew.payback[AGAINST_BUYING_IN] <= limit, anew.replicate),
+        chance_halved=share_of(again <= limit, own.replicate),
     )
 
 

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from planner.decide.risk.uncertain import Uncertain
-from planner.scenario.correlated import normal_correlations
+from planner.scenario.correlated import mixing, normal_correlations
 from planner.scenario.estimates import Array, Number, Values
 from planner.scenario.schema import Scenario
 from planner.scenario.shapes import SMALLEST, standard_normal_at
@@ -109,4 +109,4 @@ def _correlated(points: Array, correlations: Array) -> Array:
     from scipy.special import ndtr
 
     scores = standard_normal_at(np.clip(points, SMALLEST, 1 - SMALLEST))
-    return np.asarray(ndtr(scores @ np.linalg.cholesky(correlations).T))
+    return np.asarray(ndtr(scores @ mixing(correlations).T))

@@ -13,7 +13,7 @@ from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.decide.identities import Check
 from planner.decide.risk.answer import FEWEST_INPUTS, ChoiceRisk, Risk
 from planner.decide.risk.draws import slices
-from planner.decide.risk.explain import GROUPS
+from planner.decide.risk.explain import groups_of
 from planner.decide.risk.outcomes import outcomes
 from planner.decide.risk.spread import HIGH, LOW, MIDDLE, Share, Spread
 from planner.decide.risk.uncertain import uncertain_inputs
@@ -123,7 +123,7 @@ def _explained_checks(page: AnswerPage, risk: Risk) -> Iterator[Check]:
 
 def _noise(*, inputs: int, draws: int) -> float:
     """Twice what scatter may add to the sum: √(2·groups) ÷ draws an input, 1 ÷ √draws in all."""
-    return 2 * (inputs * math.sqrt(2 * GROUPS) + math.sqrt(draws)) / draws
+    return 2 * (inputs * math.sqrt(2 * groups_of(draws)) + math.sqrt(draws)) / draws
 
 
 def _repeats(page: AnswerPage, risk: Risk) -> Check:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Final, TypeVar
 
 import numpy as np
@@ -18,6 +18,7 @@ from planner.decide.evaluation import (
     COMPARISONS,
     Evaluation,
     evaluations,
+    headline_for_cash,
     running_total,
 )
 from planner.decide.risk.draws import Slice
@@ -51,6 +52,41 @@ class Outcomes:
     total: Array
 
     @property
+    def _arrays(self) -> list[NDArray[Any]]:
+        return [
+            self.replicate,
+            *self.payback.values(),
+            *self.value.values(),
+            self.value_financed,
+            self.lowest_cash,
+            self.under,
+            self.cover,
+            self.total,
+        ]
+
+    def room_for(self, cases: int) -> Outcomes:
+        """Figures like these, not yet known, of so many cases."""
+
+        def empty(figure: NDArray[Kind]) -> NDArray[Kind]:
+            return np.empty((cases, *figure.shape[1:]), figure.dtype)
+
+        return Outcomes(
+            replicate=empty(self.replicate),
+            payback={name: empty(figure) for name, figure in self.payback.items()},
+            value={name: empty(figure) for name, figure in self.value.items()},
+            value_financed=empty(self.value_financed),
+            lowest_cash=empty(self.lowest_cash),
+            under=empty(self.under),
+            cover=empty(self.cover),
+            total=empty(self.total),
+        )
+
+    def write(self, part: Outcomes, *, at: int) -> None:
+        """Put in the figures of some cases, the first of which is number ``at``."""
+        for whole, some in zip(self._arrays, part._arrays, strict=True):
+            whole[at : at + len(some)] = some
+
+    @property
     def lowest_cover(self) -> Array:
         """The lowest cover of each case [-]; NaN where no debt is paid."""
         none = np.isnan(self.cover).all(axis=-1)
@@ -62,7 +98,7 @@ class Outcomes:
 def outcomes(
     case: Case,
     wanted: Sequence[Choice],
-    drawn: Iterator[Slice],
+    drawn: Iterable[Slice],
     *,
     months_of: Choice | None = None,
     progress: Callable[[int], None] = lambda done: None,
@@ -73,55 +109,97 @@ def outcomes(
     not depend on how many there are at once. With ``months_of`` the flows by month are kept of
     that choice alone, for they are most of what has to be held.
     """
-    parts: dict[str, list[Outcomes]] = {choice.label: [] for choice in wanted}
+    parts = tuple(drawn)
+    cases = sum(part.chances.cases for part in parts)
+    whole: dict[str, Outcomes] = {}
+    done = 0
     with ThreadPoolExecutor(WORKERS) as pool:
-        for number, done in enumerate(
-            pool.map(lambda one: _of_slice(case, tuple(wanted), one, months_of), drawn), start=1
-        ):
-            for label, part in done.items():
-                parts[label].append(part)
+        of_slice = pool.map(lambda part: _of_slice(case, tuple(wanted), part, months_of), parts)
+        for number, (part, found) in enumerate(zip(parts, of_slice, strict=True), start=1):
+            for label, one in found.items():
+                if label not in whole:
+                    whole[label] = one.room_for(cases)
+                whole[label].write(one, at=done)
+            done += part.chances.cases
             progress(number)
-    return {choice.label: _joined(parts.pop(choice.label)) for choice in wanted}
+    return whole
+
+
+def paybacks(case: Case, choice: Choice, drawn: Iterable[Slice]) -> Array:
+    """Payback of the plan against buying in by case [month]; nothing else is worked out."""
+
+    def of_slice(part: Slice) -> Array:
+        headline = headline_for_cash(_case_of(case, part), choice)
+        part.chances.fallen.clear()  # every slice has its own
+        return _full(_payback(headline.before_end), part.chances.cases)
+
+    with ThreadPoolExecutor(WORKERS) as pool:
+        return np.concatenate(list(pool.map(of_slice, drawn)))
+
+
+def _case_of(case: Case, part: Slice) -> Case:
+    return Case(case.scenario, part.values, case.levers, part.chances)
 
 
 def _of_slice(
-    case: Case, wanted: tuple[Choice, ...], drawn: Slice, months_of: Choice | None
+    case: Case, wanted: tuple[Choice, ...], part: Slice, months_of: Choice | None
 ) -> dict[str, Outcomes]:
-    here = Case(case.scenario, drawn.values, case.levers, drawn.chances)
-    cases, found = drawn.chances.cases, {}
-    for evaluation in evaluations(here, wanted):
-        one = outcomes_of(evaluation, cases=cases, replicate=drawn.replicate)
-        if months_of is not None and months_of.label != evaluation.choice.label:
-            one = replace(one, total=one.total[:, :0].copy())
-        found[evaluation.choice.label] = one
-    drawn.chances.fallen.clear()  # every slice has its own
+    found: dict[str, Outcomes] = {}
+    of_machine: dict[tuple[str, str], Outcomes] = {}
+    for evaluation in evaluations(_case_of(case, part), wanted):
+        choice = evaluation.choice
+        machine = (choice.equipment.name, choice.warranty.name)
+        found[choice.label] = outcomes_of(
+            evaluation,
+            cases=part.chances.cases,
+            replicate=part.replicate,
+            by_month=months_of is None or months_of.label == choice.label,
+            unfinanced=of_machine.get(machine),
+        )
+        of_machine.setdefault(machine, found[choice.label])
+        del evaluation  # the next one needs the room
+    part.chances.fallen.clear()  # every slice has its own
     return found
 
 
-def outcomes_of(evaluation: Evaluation, *, cases: int, replicate: int) -> Outcomes:
-    """The figures of a choice whose values were drawn."""
+def outcomes_of(
+    evaluation: Evaluation,
+    *,
+    cases: int,
+    replicate: int,
+    by_month: bool = True,
+    unfinanced: Outcomes | None = None,
+) -> Outcomes:
+    """The figures of a choice whose values were drawn.
+
+    Without ``by_month`` the flows by month are left out. ``unfinanced`` are the figures of the same
+    machine paid for in another way, of which those before financing are taken over.
+    """
     case, pairs = evaluation.case, evaluation.comparisons
     hurdle, balance = np.ravel(case.hurdle), balance_by_month(evaluation)
     floor = case.scenario.conditions.cash_never_below
     under = balance[:, :0] < 0 if floor is None else balance < case.values(floor)
+    total = running_total(pairs[AGAINST_BUYING_IN].before_end) if by_month else balance[:, :0]
 
     def full(figure: NDArray[Kind]) -> NDArray[Kind]:
-        return np.array(np.broadcast_to(figure, (cases, *np.shape(figure)[1:])))
+        return _full(figure, cases)
+
+    def worth(flows: Array) -> Array:
+        return full(net_present_value(flows=flows, rate=hurdle))
 
     return Outcomes(
         replicate=np.full(cases, float(replicate)),
-        payback={name: full(_payback(pairs[name].before_end)) for name in COMPARISONS},
-        value={
-            name: full(net_present_value(flows=pairs[name].net, rate=hurdle))
-            for name in COMPARISONS
-        },
-        value_financed=full(
-            net_present_value(flows=pairs[AGAINST_BUYING_IN].net_financed, rate=hurdle)
-        ),
+        payback={name: full(_payback(pairs[name].before_end)) for name in COMPARISONS}
+        if unfinanced is None
+        else unfinanced.payback,
+        value={name: worth(pairs[name].net) for name in COMPARISONS}
+        if unfinanced is None
+        else unfinanced.value,
+        value_financed=worth(pairs[AGAINST_BUYING_IN].net_financed),
         lowest_cash=full(balance.min(axis=-1)),
         under=full(under),
         cover=full(headline_cover(evaluation)),
-        total=full(running_total(pairs[AGAINST_BUYING_IN].before_end)),
+        total=full(total),
     )
 
 
@@ -130,23 +208,6 @@ def _payback(flows: Array) -> Array:
     return np.where(np.isnan(months), np.inf, months)
 
 
-def _joined(parts: Sequence[Outcomes]) -> Outcomes:
-    def whole(of: str) -> NDArray[Any]:
-        return np.concatenate([getattr(part, of) for part in parts])
-
-    def by_comparison(of: str) -> dict[str, Array]:
-        return {
-            name: np.concatenate([getattr(part, of)[name] for part in parts])
-            for name in COMPARISONS
-        }
-
-    return Outcomes(
-        replicate=whole("replicate"),
-        payback=by_comparison("payback"),
-        value=by_comparison("value"),
-        value_financed=whole("value_financed"),
-        lowest_cash=whole("lowest_cash"),
-        under=whole("under"),
-        cover=whole("cover"),
-        total=whole("total"),
-    )
+def _full(figure: NDArray[Kind], cases: int) -> NDArray[Kind]:
+    """A figure in every case, also where it is the same in all."""
+    return np.array(np.broadcast_to(figure, (cases, *np.shape(figure)[1:])))

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from planner.scenario.correlated import drawn_once
 from planner.scenario.estimates import Array, Estimate
 from planner.scenario.schema import Scenario
 from planner.scenario.shapes import SMALLEST, value_at
-from planner.scenario.tree import inputs
 from planner.usage.materials import rate_ranges
 from planner.usage.test_prints import KINDS, Ratio, measured_rates
 
@@ -31,10 +31,9 @@ class Uncertain:
 def uncertain_inputs(scenario: Scenario) -> tuple[Uncertain, ...]:
     """Inputs with a range in the order of the schema, then measured rates with an interval.
 
-    The cost of a repair is not among them: it is drawn failure by failure.
+    What is drawn failure by failure is not among them.
     """
-    ranged = [one for one in inputs(scenario) if one.is_range and not one.enters_as_mean]
-    return (*(_given(one) for one in ranged), *_measured(scenario))
+    return (*(given(one) for one in drawn_once(scenario)), *_measured(scenario))
 
 
 def halved(one: Uncertain, scenario: Scenario) -> Uncertain:
@@ -43,7 +42,7 @@ def halved(one: Uncertain, scenario: Scenario) -> Uncertain:
     if ratio is not None:
         return _rate(one.estimate, replace(ratio, standard_error=ratio.standard_error / 2))
     likely = one.estimate.likely
-    return _given(
+    return given(
         replace(
             one.estimate,
             low=(one.estimate.low + likely) / 2,
@@ -64,7 +63,8 @@ def rate_at(ratio: Ratio, probability: Array) -> Array:
     return np.maximum(SMALLEST * ratio.rate, rate)
 
 
-def _given(estimate: Estimate) -> Uncertain:
+def given(estimate: Estimate) -> Uncertain:
+    """An input with a range as the scenario states it."""
     return Uncertain(estimate, lambda probability: value_at(estimate, probability))
 
 

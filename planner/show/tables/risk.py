@@ -59,8 +59,8 @@ def ranges_table(page: AnswerPage, risk: Risk) -> pd.DataFrame:
 
 def _ranges(page: AnswerPage, best: ChoiceRisk) -> Iterator[tuple[str, ...]]:
     numbers, horizon = numbers_of(page.scenario), page.case.months
-    months = partial(_errors, write=lambda error: f"{error:.2f}", unit=" months")
-    money = partial(_errors, write=numbers.money)
+    months = partial(_errors, write=partial(_rounded_up, digits=2), unit=" months")
+    money = partial(_errors, write=lambda error: numbers.money(np.ceil(error - 1e-9)))
     for name in HEADLINE_FIRST:
         spread = best.payback[name]
         ends = payback_ends(spread, horizon=horizon, numbers=numbers)
@@ -71,7 +71,7 @@ def _ranges(page: AnswerPage, best: ChoiceRisk) -> Iterator[tuple[str, ...]]:
     cash = best.lowest_cash
     yield "lowest bank balance", *money_ends(cash, numbers), money(cash)
     if best.lowest_cover is not None:
-        errors = _errors(best.lowest_cover, write=lambda error: f"{error:.3f}")
+        errors = _errors(best.lowest_cover, write=partial(_rounded_up, digits=3))
         yield "lowest cover of debt payments, B", *ratio_ends(best.lowest_cover), errors
 
 
@@ -82,7 +82,14 @@ def _letter(page: AnswerPage, name: str) -> str:
 def _errors(spread: Spread, *, write: Callable[[float], str], unit: str = "") -> str:
     """Standard errors side by side; none where a replicate of the cases does not get there."""
     errors = (spread.low_error, spread.middle_error, spread.high_error)
+    if not np.isfinite(errors).any():
+        return "none"
     return ", ".join(write(error) if np.isfinite(error) else "none" for error in errors) + unit
+
+
+def _rounded_up(error: float, *, digits: int) -> str:
+    """An error that is never shown as nothing where it is something."""
+    return f"{np.ceil(error * 10**digits - 1e-9) / 10**digits:.{digits}f}"
 
 
 def chances_table(page: AnswerPage, risk: Risk) -> pd.DataFrame:
@@ -183,7 +190,7 @@ def conditions_formats(page: AnswerPage) -> Formats:
 
 
 def explains_table(page: AnswerPage, risk: Risk) -> pd.DataFrame:
-    """Every input with a range, the share of the spread it explains, and who could say more."""
+    """Every input with a range, the share of the spread it explains, and what would tell more."""
     rows = [
         (
             input_name(one.estimate),
@@ -195,7 +202,7 @@ def explains_table(page: AnswerPage, risk: Risk) -> pd.DataFrame:
         )
         for one in risk.explains
     ]
-    heads = ["input", "share of the spread", "range", "basis", "source", "who could say more"]
+    heads = ["input", "share of the spread", "range", "basis", "source", "more would be known from"]
     return pd.DataFrame(rows, columns=heads)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -11,12 +12,14 @@ from numpy.typing import NDArray
 from planner.decide.answer import AnswerPage
 from planner.decide.conditions import Condition, payback_limit
 from planner.decide.grid import Grid
+from planner.decide.risk.spread import T_95
 from planner.decide.turning import Turning
 from planner.show.numbers import Numbers
-from planner.show.words.chances import share_in_percent
+from planner.show.words.chances import share_in_percent, to_error
 from planner.show.words.common import numbers_of
 
 GRID_COLUMN_TITLE: Final = "selling prices"
+FINEST_CHANGE: Final = 0.001  # [-] the finest that a change found from drawn cases is shown to
 
 
 def limit_words(page: AnswerPage) -> str:
@@ -113,9 +116,29 @@ def turning_words(page: AnswerPage, one: Turning) -> str:
     numbers = numbers_of(page.scenario)
     if one.factor is None:
         return f"{one.lever}: {one.why_not}"
-    change = numbers.percent(abs(one.factor - 1))
-    more = "more" if one.lever.endswith("work") else "higher"
-    words = f"{one.lever} {change} {more if one.factor > 1 else 'lower'}"
-    if one.until is None:
-        return words
-    return f"{words}, up to {numbers.percent(one.until, digits=0)} of what is planned"
+    words = f"{one.lever} {_change_words(one, numbers)}"
+    if one.until is not None:
+        words += f", up to {numbers.percent(one.until, digits=0)} of what is planned"
+    return f"{words} ({_jump_words(one, numbers)})" if one.jumps else words
+
+
+def _change_words(one: Turning, numbers: Numbers) -> str:
+    """How far a lever has to move, to no more digits than drawn cases allow."""
+    assert one.factor is not None
+    change, more = abs(one.factor - 1), "more" if one.lever.endswith("work") else "higher"
+    way = more if one.factor > 1 else "lower"
+    if one.error is None:
+        return f"{numbers.percent(change)} {way}"
+    if not math.isfinite(one.error):
+        return f"about {numbers.percent(change)} {way}"
+    shown = numbers.percent(to_error(change, error=one.error, finest=FINEST_CHANGE))
+    reach = math.ceil(T_95 * one.error / FINEST_CHANGE) * FINEST_CHANGE
+    return f"{shown} {way} (give or take {numbers.percent(reach)})"
+
+
+def _jump_words(one: Turning, numbers: Numbers) -> str:
+    """That no change meets a limit just so, for the figure jumps over it."""
+    there = figure_words(one.condition, one.figure, numbers)
+    if one.condition.unit == "month":
+        return f"payback jumps there: with it {there}, just short of it after the limit"
+    return f"the figure jumps there: with it {there}, just short of it the limit is not met"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -11,9 +12,13 @@ import numpy as np
 from planner.decide.answer import AnswerPage
 from planner.decide.evaluation import AGAINST_BUYING_IN
 from planner.decide.risk.answer import FEWEST_INPUTS, ChoiceRisk, Risk
-from planner.decide.risk.spread import Share
+from planner.decide.risk.explain import Explains
+from planner.decide.risk.spread import T_95, Share
 from planner.decide.sensitivity import without_range
 from planner.scenario.estimates import Array, Estimate
+from planner.scenario.key_paths import split_key
+from planner.scenario.tree import inputs
+from planner.show.numbers import Numbers
 from planner.show.words.chances import (
     chance_with_error,
     chance_words,
@@ -21,6 +26,7 @@ from planner.show.words.chances import (
     payback_range,
     ratio_ends,
     share_in_percent,
+    to_error,
 )
 from planner.show.words.changed import limit_words
 from planner.show.words.common import (
@@ -31,12 +37,15 @@ from planner.show.words.common import (
     other_way,
     tax_words,
 )
+from planner.show.words.named import input_words, value_words
 from planner.usage.test_prints import WITHIN, further_prints, measured_rates
 
 TOO_FEW: Final = "No chance is stated: too few inputs have a range"
+MEASURED: Final = "test_prints."  # how the key of a measured rate begins
 SELDOM: Final = 0.005  # [-] of the cases; what happens less often has no worst month
 WORTH: Final = 5  # inputs without a range that are named
 REST: Final = "acting together, and failures"
+REST_WITHOUT_FAILURES: Final = "acting together"
 _WHO: Final = (  # how a key begins and ends, and who could say more
     ("products.", ".planned", "customers and the order book"),
     ("products.", ".needs_machine", "customers and the order book"),
@@ -55,10 +64,16 @@ def risk_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
     if not risk.choices:
         yield from _too_few(page, risk)
         return
+    together = " Those that move together do so in step." if moving_together(page, risk) else ""
+    luck = (
+        "failures come by chance"
+        if has_failures(risk)
+        else "repairs cost their average, since no law of failures is given"
+    )
     yield (
-        f"{numbers_of(page.scenario).plain(risk.draws)} cases were drawn. In each, all "
-        f"{len(risk.uncertain)} inputs that have a range stand somewhere in it, and failures come "
-        "by chance; the plan is worked out anew."
+        f"{numbers_of(page.scenario).plain(risk.draws)} cases were drawn. In each, every one of "
+        f"the {len(risk.uncertain)} inputs that have a range stands somewhere in it, and {luck}; "
+        f"the plan is worked out anew.{together}"
     )
     yield (
         "A chance says how often something happens in these cases. It is as good as the ranges: "
@@ -69,9 +84,12 @@ def risk_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
 def _too_few(page: AnswerPage, risk: Risk) -> Iterator[str]:
     count = len(risk.uncertain)
     have = ("no input has", "only 1 input has", "only 2 inputs have")[count]
+    known = {one.key for one in risk.uncertain}
+    aside = any(one.is_range and one.key not in known for one in inputs(page.scenario))
     yield (
-        f"No chance is stated, for {have} a range and {FEWEST_INPUTS} are needed: a chance from "
-        "fewer would only repeat a guess."
+        f"No chance is stated, for {have} a range"
+        f"{' (that of a repair aside)' if aside else ''} and {FEWEST_INPUTS} are needed: a chance "
+        "from fewer would only repeat a guess."
     )
     numbers = numbers_of(page.scenario)
     found = without_range(page.case, page.best.evaluation.plan)
@@ -118,12 +136,12 @@ def lowest_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
         return
     best, numbers = risk.best, numbers_of(page.scenario)
     paid = best.choice.financing.name
-    yield f"With {paid} the lowest bank balance is {money_range(best.lowest_cash, numbers)}."
+    yield f"With “{paid}” the lowest bank balance is {money_range(best.lowest_cash, numbers)}."
     if best.lowest_cover is not None:
         low, middle, high = ratio_ends(best.lowest_cover)
         yield (
-            f"The cover of its debt payments in the lowest year is between {low} and {high} in 8 "
-            f"of 10 cases, {middle} in the middle case."
+            f"The cover of debt payments in the lowest year is between {low} and {high} in 8 of 10 "
+            f"cases, {middle} in the middle case."
         )
 
 
@@ -178,24 +196,28 @@ def _cash_breaks(page: AnswerPage, best: ChoiceRisk) -> str:
     if best.cash_once.share < SELDOM:
         return f"{said}."
     month = int(np.argmax(best.cash_breaks))
-    when = "signing" if month == 0 else f"the end of month {month}"
-    return f"{said}; most often at {when}, in {_worst(best.cash_breaks, page)} of the cases."
+    when = "at signing" if month == 0 else f"at the end of month {month}"
+    return f"{said}; {_worst(best.cash_breaks, when, page)}."
 
 
 def _cover_breaks(page: AnswerPage, best: ChoiceRisk) -> str:
     if best.cover_once is None or best.cover_breaks is None:
-        return f"With {best.choice.financing.name} no debt payments fall due."
+        return f"With “{best.choice.financing.name}” no debt payments fall due."
     least = page.case.values.scalar(page.scenario.lender.debt_service_cover_at_least)
     once = chance_with_error(best.cover_once, numbers_of(page.scenario))
     said = f"The chance that the cover of debt payments lies under {least:.2f} in some year: {once}"
     if best.cover_once.share < SELDOM:
         return f"{said}."
     year = int(np.argmax(best.cover_breaks)) + 1
-    return f"{said}; most often in year {year}, in {_worst(best.cover_breaks, page)} of the cases."
+    return f"{said}; {_worst(best.cover_breaks, f'in year {year}', page)}."
 
 
-def _worst(breaks: Array, page: AnswerPage) -> str:
-    return share_in_percent(float(breaks.max()), numbers_of(page.scenario))
+def _worst(breaks: Array, when: str, page: AnswerPage) -> str:
+    """When a limit is broken most often, the first time where it is so in every case."""
+    if breaks.max() >= 1:
+        return f"{when} already in every one"
+    share = share_in_percent(float(breaks.max()), numbers_of(page.scenario))
+    return f"most often {when}, in {share} of the cases"
 
 
 # --- what explains them -------------------------------------------------------------------------
@@ -203,8 +225,6 @@ def _worst(breaks: Array, page: AnswerPage) -> str:
 
 def input_name(estimate: Estimate) -> str:
     """An input as a reader names it."""
-    from planner.show.lender.words import input_words  # those words build on these
-
     return input_words(estimate.key)
 
 
@@ -229,8 +249,10 @@ def explains_heading(page: AnswerPage, risk: Risk) -> str:
     """The finding of the bars of what explains the spread."""
     if not is_explained(risk):
         return TOO_FEW if risk.best is None else "No input with a range moves the value"
-    first, numbers = risk.explains[0], numbers_of(page.scenario)
-    share = share_in_percent(first.share, numbers)
+    first = risk.explains[0]
+    share = explained_words(first, numbers_of(page.scenario))
+    if first.estimate.key in {one.key for one in moving_together(page, risk)}:
+        return f"{quoted(first.estimate)}, with what moves with it, explains {share} of the spread"
     return f"{quoted(first.estimate)} alone explains {share} of the spread of the value"
 
 
@@ -240,14 +262,26 @@ def explains_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
     if leading is None:
         return
     if not is_explained(risk):
-        yield "No input with a range moves the value: its spread is the luck of failures, or none."
+        luck = "its spread is the luck of failures" if has_failures(risk) else "it has no spread"
+        yield f"No input with a range moves the value: {luck}."
         return
-    estimate, share = leading.estimate, share_in_percent(leading.share, numbers)
+    first = risk.explains[0]
+    estimate, reach = first.estimate, max(0.01, math.ceil(100 * T_95 * first.error) / 100)
+    give = numbers.percent(reach, digits=0)
+    share = f"{explained_words(first, numbers)} (give or take {give})"
+    tied = moving_together(page, risk)
+    alone = "with what moves with it" if estimate.key in {one.key for one in tied} else "alone"
     yield (
         f"Of the spread of the value of B (its variance), {quoted(estimate)} explains {share} "
-        f"alone. Its range is {range_words(page, estimate)}, {_basis(estimate)}. To be asked: "
-        f"{who_knows(page, estimate)}."
+        f"{alone}. Its range is {range_words(page, estimate)}{_beyond(estimate)}, "
+        f"{_basis(estimate)}. More would be known from {who_knows(page, estimate)}."
     )
+    if tied:
+        yield (
+            f"{_listed([quoted(one) for one in tied])} move together as the scenario says: what "
+            "they share counts for each of them, so that the shares may add up to more than all "
+            "of the spread."
+        )
     before, after = (
         chance_with_error(chance, numbers) for chance in (leading.chance, leading.chance_halved)
     )
@@ -265,7 +299,8 @@ def explains_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
 def explained_parts(risk: Risk, *, most: int) -> list[tuple[str, float]]:
     """The spread by input, the largest first: those over half a percent, the others, the rest.
 
-    ``most`` is how many inputs are named [-]. The rest is what the shares leave to one.
+    ``most`` is how many inputs are named [-]. The rest is what the shares leave to one; of inputs
+    that move together they may leave nothing.
     """
     named = [one for one in risk.explains[:most] if one.share >= 0.005]
     others = risk.explains[len(named) :]
@@ -273,7 +308,31 @@ def explained_parts(risk: Risk, *, most: int) -> list[tuple[str, float]]:
     parts = [(input_name(one.estimate), one.share) for one in named]
     if alone >= 0.005:
         parts.append((f"{len(others)} other inputs, each alone", alone))
-    return [*parts, (REST, max(0.0, 1.0 - sum(share for _, share in parts)))]
+    rest = REST if has_failures(risk) else REST_WITHOUT_FAILURES
+    return [*parts, (rest, max(0.0, 1.0 - sum(share for _, share in parts)))]
+
+
+def explained_words(one: Explains, numbers: Numbers) -> str:
+    """A share of the spread in percent, to no more digits than its error allows."""
+    return share_in_percent(to_error(one.share, error=one.error, finest=0.01), numbers)
+
+
+def moving_together(page: AnswerPage, risk: Risk) -> tuple[Estimate, ...]:
+    """The inputs with a range that move with others as the scenario says."""
+    by_parts = {tuple(split_key(one.key)): one for one in risk.uncertain}
+    found: dict[str, Estimate] = {}
+    for group in page.scenario.together:
+        tied = [
+            by_parts[key] for key in map(tuple, map(split_key, group.inputs)) if key in by_parts
+        ]
+        if len(tied) > 1 and group.rank_correlation.likely != 0:
+            found |= {one.key: one for one in tied}
+    return tuple(found.values())
+
+
+def has_failures(risk: Risk) -> bool:
+    """Whether failures of the set spoken of are drawn; without a law of them they cost a mean."""
+    return risk.best is not None and risk.best.choice.equipment.repairs is not None
 
 
 def is_explained(risk: Risk) -> bool:
@@ -289,15 +348,25 @@ def range_words(page: AnswerPage, estimate: Estimate) -> str:
 
 def amount_words(page: AnswerPage, estimate: Estimate, value: float) -> str:
     """A value of an input, given in its canonical unit, in the unit in which it was written."""
-    from planner.show.lender.words import value_words  # those words build on these
-
     single = replace(estimate, likely=value, low=value, high=value)
     return value_words(single, numbers_of(page.scenario))[0]
+
+
+def _beyond(estimate: Estimate) -> str:
+    """What lies beyond the ends of a range, where they are not its last values."""
+    if estimate.key.startswith(MEASURED):
+        return " (in 95 of 100 cases)"
+    ends = estimate.shape in ("normal", "lognormal")
+    return " (beyond each end lies 1 case in 10)" if ends else ""
 
 
 def _basis(estimate: Estimate) -> str:
     source = f": {estimate.source}" if estimate.source else ""
     return f"{estimate.basis or 'estimated'}{source}"
+
+
+def _listed(words: Sequence[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]])
 
 
 def who_knows(page: AnswerPage, estimate: Estimate) -> str:
@@ -340,14 +409,16 @@ def _worth_most(one: str, many: str, shares: Mapping[str, Share]) -> str:
 def best_by_conditions(risk: Risk) -> ChoiceRisk | None:
     """The choice that fails fewest conditions; of those the one worth most in the middle case.
 
-    A choice without debt has no condition on its cover, and loses nothing by that.
+    A choice without debt has no condition on its cover, and loses nothing by that. Of equals it is
+    the one that the page speaks of.
     """
-    return max(risk.choices, key=_standing, default=None)
+    own = "" if risk.best is None else risk.best.choice.label
 
+    def standing(one: ChoiceRisk) -> tuple[int, float, bool]:
+        failed = sum(not condition.met for condition in one.conditions)
+        return -failed, one.value[AGAINST_BUYING_IN].middle, one.choice.label == own
 
-def _standing(one: ChoiceRisk) -> tuple[int, float]:
-    failed = sum(not condition.met for condition in one.conditions)
-    return -failed, one.value[AGAINST_BUYING_IN].middle
+    return max(risk.choices, key=standing, default=None)
 
 
 def conditions_heading(page: AnswerPage, risk: Risk) -> str:
@@ -358,26 +429,53 @@ def conditions_heading(page: AnswerPage, risk: Risk) -> str:
     met = sum(one.met for one in own)
     if len(own) == 1:
         return f"The one condition of the plan is {'' if met else 'not '}met"
+    if met == len(own):
+        return f"All {met} conditions of the plan are met"
     return f"Of {len(own)} conditions of the plan, {met or 'none'} {'is' if met < 2 else 'are'} met"
 
 
 def conditions_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
-    """Which choice meets most of the conditions, the chance of payback among them."""
-    found = best_by_conditions(risk)
+    """Which choice fails fewest of the conditions, the chance of payback among them."""
+    asked, found = page.scenario.conditions.chance_of_payback, best_by_conditions(risk)
     if found is None:
+        if asked is not None:
+            yield (
+                "The chance of payback that the shop asks for is not judged: too few inputs have a "
+                "range."
+            )
         return
-    if page.scenario.conditions.chance_of_payback is None:
+    if asked is None:
         yield "The shop states no chance of payback that it asks for."
+    else:
+        yield from _too_close(page, risk)
     met = sum(one.met for one in found.conditions)
-    if not met:
+    if not found.conditions:
+        yield f"No condition applies to {found.choice.label}, so that none fails with it."
+    elif not any(one.met for each in risk.choices for one in each.conditions):
         yield "No choice meets any condition."
         return
-    yield f"Fewest conditions fail with {found.choice.label}: {met} of {len(found.conditions)} met."
+    else:
+        count = len(found.conditions)
+        yield f"Fewest conditions fail with {found.choice.label}: {met} of {count} met."
     if risk.best is not None and found.choice.label != risk.best.choice.label:
         own = risk.best.conditions
         yield (
             f"This page speaks of {risk.best.choice.label}, which meets "
             f"{sum(one.met for one in own)} of {len(own)}."
+        )
+
+
+def _too_close(page: AnswerPage, risk: Risk) -> Iterator[str]:
+    """That the chance asked for lies within what sampling leaves open, where it does."""
+    asked = page.scenario.conditions.chance_of_payback
+    if risk.best is None or risk.best.asked is None or asked is None:
+        return
+    least, chance = page.case.values.scalar(asked.at_least), risk.best.asked
+    if abs(chance.share - least) <= chance.reach:
+        wanted = numbers_of(page.scenario).percent(least, digits=0)
+        yield (
+            f"The chance of payback is too near to the {wanted} asked for to tell from so many "
+            "cases whether it is met; more of them would."
         )
 
 
