@@ -95,6 +95,14 @@ def test_an_unknown_notebook_is_named(tmp_path: Path):
     done = planner("run", "--only", "paybak", "--to", tmp_path / "out")
     assert done.exit_code == 1
     assert "paybak" in done.stderr
+    assert not (tmp_path / "out").exists()
+
+
+def test_the_panel_is_no_page_of_a_run(tmp_path: Path):
+    done = planner("run", "--only", "explore", "--to", tmp_path / "out")
+    assert done.exit_code == 1
+    assert "planner lab opens explore" in done.stderr
+    assert not (tmp_path / "out").exists()
 
 
 def test_only_one_notebook(tmp_path: Path):

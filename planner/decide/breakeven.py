@@ -30,7 +30,7 @@ MOST_ADDED: Final = 100.0
 
 @dataclass(frozen=True)
 class BreakEven:
-    """Break-evens of one choice; volumes as factors on the planned mix.
+    """Break-evens of one choice; volumes as factors on the planned mix [-].
 
     ``monthly`` and ``lifetime`` ask of all the work, machine included; ``price`` is a factor on
     selling prices; ``capacity`` the factor at which the fullest station is full.
@@ -47,9 +47,7 @@ def break_even(case: Case, own: Plan) -> BreakEven:
     capacity = capacity_factor(case, own.machine)
     top = min(capacity, _MOST_VOLUME)
     return BreakEven(
-        monthly=lasting_crossing(
-            lambda factors: steady_surplus(case, own, factors), low=0.0, high=top
-        ),
+        monthly=monthly_break_even(case, own, capacity=capacity),
         lifetime=lasting_crossing(
             lambda factors: own_value(case.moved(volume=_column(factors)), own),
             low=0.0,
@@ -65,6 +63,12 @@ def break_even(case: Case, own: Plan) -> BreakEven:
 
 
 _MOST_VOLUME: Final = 1000.0
+
+
+def monthly_break_even(case: Case, own: Plan, *, capacity: float) -> Crossing:
+    """The volume factor from which a steady month covers its costs, up to ``capacity`` [-]."""
+    top = min(capacity, _MOST_VOLUME)
+    return lasting_crossing(lambda factors: steady_surplus(case, own, factors), low=0.0, high=top)
 
 
 def own_value(moved: Case, own: Plan) -> Array:
@@ -84,7 +88,7 @@ class Requirement:
     """How much of a lever the headline comparison needs, and the lever's name.
 
     ``added``: share of the work beyond today's, today's held fixed; ``volume``: factor on all
-    planned work, where nothing is added to today's.
+    planned work, where nothing is added to today's; ``top`` is the most that is tried [-].
     """
 
     lever: str

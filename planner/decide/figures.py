@@ -125,12 +125,12 @@ def figures(evaluation: Evaluation, shared: Shared) -> Figures:
     paid = cost_of_paying(plan)
     covered = cover(evaluation)
     result = Figures(
-        payback=_times(evaluation, lambda c: payback(flows=c.before_end)),
+        payback=paybacks(evaluation),
         discounted_payback=_times(
             evaluation, lambda c: discounted_payback(flows=c.before_end, rate=hurdle)
         ),
         payback_own_cash=_times(evaluation, lambda c: payback(flows=c.before_end_financed)),
-        net_present_value=_values(evaluation, lambda c: c.net),
+        net_present_value=values_today(evaluation),
         net_present_value_financed=_values(evaluation, lambda c: c.net_financed),
         internal_rates_of_return=rates,
         modified_rate_of_return=_finite(annual_effective(modified.value)),
@@ -155,6 +155,16 @@ def figures(evaluation: Evaluation, shared: Shared) -> Figures:
     )
     result.reasons.update(_reasons(result, case))
     return result
+
+
+def paybacks(evaluation: Evaluation) -> dict[str, PaybackTime]:
+    """Payback before financing of the three comparisons."""
+    return _times(evaluation, lambda c: payback(flows=c.before_end))
+
+
+def values_today(evaluation: Evaluation) -> Trio:
+    """Net present value before financing of the three comparisons [money]."""
+    return _values(evaluation, lambda c: c.net)
 
 
 def _busiest(evaluation: Evaluation) -> Busiest:
@@ -281,7 +291,7 @@ def _missing_debt(result: Figures) -> list[tuple[str, str]]:
 
 
 def needed_share(requirement: Requirement) -> float | None:
-    """The share of the lever that is needed; 0 where none of it is."""
+    """The share of the lever that is needed [-]; 0 where none of it is."""
     crossing: Crossing = requirement.crossing
     return 0.0 if crossing.outcome is Outcome.ALWAYS else crossing.value
 
