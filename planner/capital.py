@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.ledger import once
 from planner.scenario.derived import PRACTICE_AREA, START_UP_SHARE, TRAINING_HOURS
@@ -39,11 +40,19 @@ class Asset:
         number = np.arange(months + 1)
         worth: Number = np.zeros((1, months + 1))
         until = (*self.bought[1:], months + 1)
-        for month, end, growth in zip(self.bought, until, self.growth, strict=True):
-            age = np.maximum(0, number - month)
-            value = self.price * growth * self.worth_share ** (age / self.worth_after)
+        for at, (month, end) in enumerate(zip(self.bought, until, strict=True)):
+            value = self._value(at, np.maximum(0, number - month))
             worth = worth + np.where((number >= month) & (number < end), value, 0.0)
         return np.asarray(worth)
+
+    def value_at(self, month: int) -> Number:
+        """The same at one month's end."""
+        at = sum(bought <= month for bought in self.bought) - 1
+        return self._value(at, month - self.bought[at])
+
+    def _value(self, at: int, age: NDArray[np.int64] | int) -> Number:
+        """Worth of what was bought at one of the purchases, at an age [month]."""
+        return self.price * self.growth[at] * self.worth_share ** (age / self.worth_after)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -147,3 +156,8 @@ def replacements(items: tuple[Asset, ...], *, months: int) -> Array:
 def resale_by_month(items: tuple[Asset, ...], *, months: int) -> Array:
     """What all items would fetch at each month's end (draws, months + 1)."""
     return np.asarray(sum((a.value_by_month(months) for a in items), np.zeros((1, months + 1))))
+
+
+def resale_at(items: tuple[Asset, ...], *, month: int) -> Number:
+    """What all items would fetch at one month's end."""
+    return sum((asset.value_at(month) for asset in items), 0.0)

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from planner.scenario.estimates import Array, Number
+from planner.shop.month import Operations
+from planner.shop.total import total
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -31,13 +33,24 @@ class Group(Enum):
 class Ledger:
     """Columns of shape (1 or draws, months + 1); month 0 is signing, money in is positive.
 
-    ``columns`` maps a group and a line's name to its flows [money]; ``sums`` may hold those of
-    groups that another ledger has summed already.
+    ``other`` maps a group and a line's name to its flows [money], ``work`` brings the running
+    lines; ``sums`` may hold those of groups that are summed already.
     """
 
-    columns: Mapping[tuple[Group, str], Array]
+    other: Mapping[tuple[Group, str], Array]
     months: int
+    work: Operations | None = None
     sums: Mapping[Group, Array] = field(default_factory=dict)
+
+    @cached_property
+    def columns(self) -> Mapping[tuple[Group, str], Array]:
+        """All lines by group and name, what is paid at signing first."""
+        lines = {} if self.work is None else self.work.lines
+        running = {
+            (Group.RUNNING, name): monthly(flow, months=self.months) for name, flow in lines.items()
+        }
+        first = {key: flow for key, flow in self.other.items() if key[0] is Group.CAPITAL}
+        return {**first, **running, **self.other}
 
     def total(self, *groups: Group) -> Array:
         """Sum of all lines of the groups, of every line where none is named (draws, months + 1)."""
@@ -47,22 +60,20 @@ class Ledger:
     def _by_group(self) -> Mapping[Group, Array]:
         """The sum of each group's lines, worked out once."""
         return {
-            wanted: self.sums[wanted]
-            if wanted in self.sums
-            else _sum(
-                [flow for (group, _), flow in self.columns.items() if group is wanted], self.months
-            )
+            wanted: self.sums[wanted] if wanted in self.sums else self._lines_of(wanted)
             for wanted in Group
         }
 
-    def sums_of(self, *groups: Group) -> Mapping[Group, Array]:
-        """The sums of some groups, for another ledger that holds the same lines in them."""
-        return {group: self._by_group[group] for group in groups}
+    def _lines_of(self, wanted: Group) -> Array:
+        flows = [flow for (group, _), flow in self.other.items() if group is wanted]
+        if wanted is Group.RUNNING and self.work is not None:
+            flows.append(monthly(self.work.net, months=self.months))
+        return _sum(flows, self.months)
 
     @cached_property
     def net(self) -> Array:
         """Sum of all lines (draws, months + 1)."""
-        return self.total()
+        return self.before_end + self._by_group[Group.END]
 
     @cached_property
     def before_end(self) -> Array:
@@ -90,17 +101,14 @@ class Ledger:
 
 
 def _sum(flows: Sequence[Array], months: int) -> Array:
-    """The sum of columns; those with one row are added first, for they are cheap."""
-    total = np.zeros((1, months + 1))
-    for flow in sorted(flows, key=len):
-        total = np.add(total, flow, out=total) if len(total) == len(flow) else total + flow
-    return total
+    return np.asarray(total(flows)) if flows else np.zeros((1, months + 1))
 
 
 def monthly(flows: Number, *, months: int) -> Array:
     """Flows of months 1…H as a ledger column, with nothing in month 0 (1 or draws, months + 1)."""
     flows = np.atleast_2d(np.asarray(flows, dtype=float))
-    column = np.zeros((flows.shape[0], months + 1))
+    column = np.empty((flows.shape[0], months + 1))
+    column[:, 0] = 0.0
     column[:, 1:] = flows
     return column
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import calendar
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -19,13 +19,13 @@ from planner.finance.depreciation import (
     depreciation_rule,
 )
 from planner.finance.tax import income_tax
-from planner.ledger import Group, Ledger, monthly, once
+from planner.ledger import Group, monthly, once
 from planner.paying import Payment, per_draw
 from planner.scenario.estimates import Array, Number
 from planner.scenario.schema import Warranty
+from planner.shop.total import total
 
 MONTHS: Final = tuple(calendar.month_name)[1:]
-Columns = Mapping[tuple[Group, str], Array]
 
 
 def tax_on(case: Case, taxable: Array) -> Array:
@@ -42,11 +42,6 @@ def tax_on(case: Case, taxable: Array) -> Array:
     )
 
 
-def tax_on_running(case: Case, columns: Columns) -> Array:
-    """Tax on the running lines alone, without any purchase (draws, months + 1)."""
-    return tax_on(case, Ledger(columns, case.months).total(Group.RUNNING))
-
-
 @dataclass(frozen=True, kw_only=True)
 class Deductible:
     """What a machine lets the shop deduct, beside its running costs.
@@ -61,7 +56,7 @@ class Deductible:
 
 
 def tax_lines(
-    *, case: Case, columns: Columns, payment: Payment, deductible: Deductible
+    *, case: Case, running: Array, resale: Array, payment: Payment, deductible: Deductible
 ) -> dict[tuple[Group, str], Array]:
     """Income tax as paid, and the part of it that the sale at the end brings.
 
@@ -71,14 +66,13 @@ def tax_lines(
     """
     debt, months = payment.debt, case.months
     deducted, book = _deductions(case, payment, deductible)
-    taxable = Ledger(columns, months).total(Group.RUNNING) - deducted + debt.fees
     if payment.rented:
         on_purchase = debt.lump_sums + debt.purchase  # its sales tax is part of what is bought
-        rent = debt.rent + debt.tax_on_payments + on_purchase
-        taxable = taxable + rent + debt.settlement
+        charged = debt.rent + debt.tax_on_payments + on_purchase + debt.settlement
     else:
-        taxable = taxable - debt.finance_charge + debt.tax_on_payments
-    gain = columns[Group.END, "resale"] - once(book, month=months, months=months)
+        charged = debt.tax_on_payments - debt.finance_charge
+    taxable = running + (debt.fees + charged - deducted)
+    gain = resale - once(book, month=months, months=months)
     before = tax_on(case, taxable)
     return {
         (Group.TAX, "income tax"): before,
@@ -88,38 +82,42 @@ def tax_lines(
 
 def _deductions(case: Case, payment: Payment, own: Deductible) -> tuple[Array, Number]:
     """Depreciation, warranty over its term and first fill, positive; book value at the end."""
-    months = case.months
-    deducted = once(own.outlays.first_fill, month=1, months=months)
+    months, outlays = case.months, own.outlays
     evenly = depreciation_rule(
         "straight line", life_months=max(1.0, case.values.scalar(own.warranty.term))
     )
     runs_from = case.values.whole(case.scenario.runs_from)
-    spread = _by_month(case, evenly, own.outlays.warranty, runs_from + 1, own.printed)
-    deducted = deducted + spread
+    alike: dict[tuple[DepreciationRule, int], Number] = {(evenly, runs_from + 1): outlays.warranty}
     price = sum((asset.price for asset in own.assets), 0.0)
-    book: Number = per_draw(own.outlays.warranty) - spread.sum(axis=-1)
     for asset in own.assets:
-        for cost, life, first in _depreciable(asset, asset.price / price, payment, own.outlays):
-            part = _by_month(case, depreciation_of(case, life), cost, first, own.printed)
-            deducted = deducted + part
-            book = book + per_draw(cost) - part.sum(axis=-1)
-    return deducted, book
+        for cost, life, first in _depreciable(asset, asset.price / price, payment, outlays):
+            key = depreciation_of(case, life), first
+            alike[key] = alike.get(key, 0.0) + cost
+    parts = [
+        _by_month(case, rule, cost, first, own.printed) for (rule, first), cost in alike.items()
+    ]
+    left = [
+        per_draw(cost) - part.sum(axis=-1) for cost, part in zip(alike.values(), parts, strict=True)
+    ]
+    first_fill = once(outlays.first_fill, month=1, months=months)
+    return np.asarray(total([first_fill, *parts])), total(left)
 
 
 def _by_month(
     case: Case, rule: DepreciationRule, cost: Number, first: int, printed: Number
 ) -> Array:
     """What is deducted of a cost from a month of first use on (draws, months + 1) [money]."""
-    tax = case.scenario.tax
+    tax, months = case.scenario.tax, case.months
     assert tax is not None  # called where there is tax
+    by_use = isinstance(rule.method, UnitsOfProduction)
     return depreciation_by_month(
         rule=rule,
         base=per_draw(cost),
-        months=case.months,
+        months=months,
         start_month=case.scenario.start.month,
         tax_year_end_month=MONTHS.index(tax.year_ends) + 1,
         first_month=first,
-        units_by_month=monthly(printed * np.ones(case.months), months=case.months),
+        units_by_month=monthly(printed, months=months) if by_use else None,
     )
 
 
@@ -151,6 +149,6 @@ def _depreciable(
     yield (start_up if payment.rented else start_up + own), asset.life, 1
     if payment.rented and payment.owned_from is not None:
         bought = payment.debt.lump_sums[:, payment.owned_from : payment.owned_from + 1]
-        yield bought * share, max(1.0, asset.life - payment.owned_from), payment.owned_from + 1
+        yield (bought * share, max(1.0, asset.life - payment.owned_from), payment.owned_from + 1)
     for month, growth in zip(asset.bought[1:], asset.growth[1:], strict=True):
         yield asset.cost * growth, asset.life, month + 1

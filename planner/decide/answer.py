@@ -39,7 +39,8 @@ class AnswerPage:
     """All choices of a scenario; ``best`` is the one that the first sentence speaks of.
 
     It is the machine under the warranty that is worth most against buying in, paid for in the way
-    that meets most conditions, of those the first that the scenario lists.
+    that meets most conditions, of those the first that the scenario lists. ``hours_with`` and
+    ``hours_without`` it are those of a steady month [hour/week].
     """
 
     case: Case

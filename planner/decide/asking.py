@@ -29,12 +29,12 @@ class Asked:
 
     @property
     def surcharged(self) -> float | None:
-        """The price at the margin with the surcharge; None where there is none."""
+        """The price at the margin with the surcharge [money]; None where there is none."""
         return None if self.at_margin is None else self.at_margin * (1 + (self.rush or 0.0))
 
     @property
     def price(self) -> float | None:
-        """What to ask; None where no price leaves the margin."""
+        """What to ask [money]; None where no price leaves the margin."""
         return None if self.surcharged is None else max(self.minimum, self.surcharged)
 
     @property

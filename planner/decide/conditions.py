@@ -14,7 +14,7 @@ Unit = Literal["month", "money", "ratio", "share"]
 
 @dataclass(frozen=True)
 class Condition:
-    """One test: its figure and limit in ``unit``, and whether it is met.
+    """One test: its figure and limit [``unit``], and whether it is met.
 
     ``figure`` is None where payback is not reached; a condition that cannot be judged is left out.
     """
@@ -27,7 +27,7 @@ class Condition:
 
     @property
     def distance(self) -> float | None:
-        """Figure less limit; None where there is no figure."""
+        """Figure less limit [``unit``]; None where there is no figure."""
         return None if self.figure is None else self.figure - self.limit
 
 
@@ -37,7 +37,7 @@ def conditions(case: Case, figures: Figures) -> tuple[Condition, ...]:
 
 
 def payback_limit(case: Case) -> float:
-    """Months within which the shop wants its money back: its own limit, else the horizon."""
+    """Time within which the shop wants its money back: its own limit, else the horizon [month]."""
     stated = case.scenario.conditions.pays_back_within
     return case.values.scalar(stated) if stated is not None else float(case.months)
 

@@ -18,7 +18,7 @@ Years = tuple[float | None, ...]
 
 @dataclass(frozen=True)
 class ShopCover:
-    """Cover of all the shop's debts by year, in the two measures; None where no debt is paid."""
+    """Cover of all the shop's debts by year, in two measures [-]; None where no debt is paid."""
 
     before_tax: Years
     after_tax_and_draw: Years
@@ -26,7 +26,7 @@ class ShopCover:
 
 @dataclass(frozen=True)
 class Cover:
-    """Debt service cover by comparison.
+    """Debt service cover by comparison [-].
 
     ``shop`` is None where the scenario does not state the shop's cash flow; ``lowest`` is that of
     the plan against buying in, by the lender's measure, of the shop where it is stated.
@@ -65,14 +65,14 @@ class Measured:
     payments: Array
 
     def cover(self, flows: Array, *, draw: bool) -> Ratios:
-        """Cover by year of flows by month (draws, months + 1) and what they are added to."""
+        """Cover by year [-] of ``flows`` (draws, months + 1) [money] and what they are added to."""
         a_month = self.before - (self.draw if draw else 0.0)
         return debt_service_cover(
             cash_flow_by_month=a_month + flows, debt_service_by_month=self.payments
         )
 
     def measures(self, *, before_tax: Array, after_tax: Array) -> ShopCover:
-        """The two measures of flows by month."""
+        """The two measures [-] of flows ``before_tax`` and ``after_tax`` by month [money]."""
         return ShopCover(
             before_tax=by_year(self.cover(before_tax, draw=False)),
             after_tax_and_draw=by_year(self.cover(after_tax, draw=True)),
@@ -121,7 +121,7 @@ def _shop(evaluation: Evaluation) -> dict[str, ShopCover] | None:
 
 
 def other_debts(case: Case) -> Array:
-    """Payments on the shop's present debts, each to the month of its end (1, months + 1)."""
+    """Payments on present debts, each to the month of its end (1, months + 1) [money]."""
     payments: Number = np.zeros((1, case.months + 1))
     for debt in case.scenario.shop.debts:
         last = debt.ends.since(case.scenario.start) + 1

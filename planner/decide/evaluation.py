@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import groupby
 from typing import Final
 
 import numpy as np
 
 from planner.case import Case, Choice, choices
 from planner.ledger import Group, Ledger
-from planner.plan import Plan, Without, plan, plans, without
+from planner.plan import Plan, Shop, Without, financed, machine_under, payment_of, shop_with
 from planner.scenario.estimates import Array
 
 TODAY_ONLY: Final = "today_only"
@@ -30,26 +31,26 @@ class Comparison:
 
     @cached_property
     def net(self) -> Array:
-        """Flows before financing (draws, months + 1)."""
+        """Flows before financing (draws, months + 1) [money]."""
         return self.choice_for_cash.net - self.other.net
 
     @cached_property
     def before_end(self) -> Array:
-        """The same without what only the end of the horizon brings."""
+        """The same without what only the end of the horizon brings [money]."""
         return self.choice_for_cash.before_end - self.other.before_end
 
     @cached_property
     def net_financed(self) -> Array:
-        """Flows of own cash, financing included (draws, months + 1)."""
+        """Flows of own cash, financing included (draws, months + 1) [money]."""
         return self.choice.net - self.other.net
 
     @cached_property
     def before_end_financed(self) -> Array:
-        """The same without what only the end of the horizon brings."""
+        """The same without what only the end of the horizon brings [money]."""
         return self.choice.before_end - self.other.before_end
 
     def total(self, *groups: Group) -> Array:
-        """Difference of groups of lines, the choice with its financing (draws, months + 1)."""
+        """Difference of groups of lines, financing included (draws, months + 1) [money]."""
         return self.choice.total(*groups) - self.other.total(*groups)
 
 
@@ -98,20 +99,35 @@ class Evaluation:
 def evaluations(case: Case, wanted: tuple[Choice, ...] | None = None) -> Iterator[Evaluation]:
     """Evaluate choices, all of the scenario's where none are named."""
     wanted = choices(case.scenario) if wanted is None else wanted
-    sides: dict[str, tuple[Without, Without]] = {}
-    for own, own_today in zip(plans(case, wanted), plans(case.today(), wanted), strict=True):
-        key = own.choice.equipment.name  # its press is all that counts without it
-        if key not in sides:
-            sides[key] = without(case, own.machine), without(case.today(), own.machine)
-        yield Evaluation(case, own, own_today, *sides[key])
+    for equipment, of_set in groupby(wanted, key=lambda choice: choice.equipment):
+        shop = shop_with(case, equipment)
+        today = shop.today()
+        for _, alike in groupby(of_set, key=lambda choice: choice.warranty):
+            yield from _ways_to_pay(shop, today, tuple(alike))
+
+
+def _ways_to_pay(shop: Shop, today: Shop, alike: tuple[Choice, ...]) -> Iterator[Evaluation]:
+    """Evaluate choices that differ in their financing only, one held at a time."""
+    warranty = alike[0].warranty
+    base, base_today = machine_under(shop, warranty), machine_under(today, warranty)
+    for choice in alike:
+        payment = payment_of(base, choice)
+        yield Evaluation(
+            case=shop.case,
+            plan=financed(base, choice, payment),
+            plan_today=financed(base_today, choice, payment),
+            without=shop.without,
+            today=today.without,
+        )
 
 
 def headline_for_cash(case: Case, choice: Choice) -> Comparison:
     """The plan against buying in with the machine bought for cash; nothing else is worked out."""
-    own = plan(case, choice.for_cash())
-    return Comparison(own.ledger, own.cash_ledger, without(case, own.machine).ledger)
+    shop = shop_with(case, choice.equipment)
+    own = machine_under(shop, choice.warranty).cash_ledger
+    return Comparison(own, own, shop.without.ledger)
 
 
 def running_total(flows: Array) -> Array:
-    """Cumulative flows (draws, months + 1)."""
+    """Cumulative ``flows`` (draws, months + 1) [money]."""
     return np.cumsum(flows, axis=-1)

@@ -148,32 +148,32 @@ class Job:
 
     @property
     def shown_at(self) -> float:
-        """The price at which costs are shown: the one to ask, else the one offered, else none."""
+        """The price at which costs are shown [money]: that to ask, else that offered, else 0."""
         return self.asked.price or self.offered or 0.0
 
     @property
     def parts(self) -> Mapping[str, float]:
-        """The parts of the full cost at the price shown."""
+        """The parts of the full cost at the price shown [money]."""
         fee = self.costs["payment fee"] + self.fee_share * self.shown_at
         return {**self.costs, "payment fee": fee}
 
     @property
     def material(self) -> float:
-        """Garments, ink, film and powder."""
+        """Garments, ink, film and powder [money]."""
         return sum(self.costs[name] for name in MATERIAL)
 
     @property
     def full(self) -> float:
-        """Full cost at the price shown: every hour is costed, paid or not."""
+        """Full cost at the price shown [money]: every hour is costed, paid or not."""
         return sum(self.parts.values())
 
     @property
     def with_equipment(self) -> float:
-        """Full cost and the share of the equipment, at the price shown."""
+        """Full cost and the share of the equipment, at the price shown [money]."""
         return self.full + self.equipment
 
     def margins(self, price: float) -> Margins:
-        """What a price leaves after its payment fee and all other costs."""
+        """What a ``price`` [money] leaves after its payment fee and all other costs [-]."""
         full = sum(self.costs.values()) + self.fee_share * price
         left = [
             (price - cost) / price if price > 0 else None for cost in (full, full + self.equipment)

@@ -13,7 +13,7 @@ from planner.ledger import Group
 from planner.paying import payment_for
 from planner.plan import Plan
 from planner.scenario.estimates import Array
-from planner.taxes import tax_on_running
+from planner.taxes import tax_on
 
 
 @dataclass(frozen=True)
@@ -59,12 +59,12 @@ def present_cost(plan: Plan) -> float:
     flows = ledger.net - ledger.total(Group.RUNNING, Group.WORKING_CAPITAL)
     flows = flows - ledger.line("working capital returned")
     if case.scenario.tax is not None:
-        flows = flows - tax_on_running(case, ledger.columns)
+        flows = flows - tax_on(case, ledger.total(Group.RUNNING))
     return -float(net_present_value(flows=flows, rate=monthly_cost_of_debt(plan))[0])
 
 
 def monthly_cost_of_debt(plan: Plan) -> float:
-    """After-tax cost of debt a month: the first loan's rate, else the hurdle rate, × (1 − tax)."""
+    """The first loan's rate, else the hurdle rate, × (1 − tax) ÷ 12 [1/month]."""
     case = plan.case
     tax = case.values.scalar(case.scenario.tax.rate) if case.scenario.tax else 0.0
     return (1 - tax) * _cost_of_debt(case, plan) / 12

@@ -99,7 +99,7 @@ def overhead_an_area(setting: Setting) -> float:
 
 
 def running_energy(setting: Setting, printed: Number, pressing: Number) -> Number:
-    """Electricity while printing, drying and pressing [money]."""
+    """Electricity for an area ``printed`` [m²] and hours of ``pressing`` [hour, money]."""
     values = setting.values
     power = energy.powers(equipment=setting.equipment, values=values)
     used = (

@@ -19,7 +19,7 @@ def same_machine(answered: Sequence[Answered], as_one: Answered) -> tuple[Answer
 def cheapest(answered: Sequence[Answered]) -> tuple[Answered, float, bool]:
     """The way to pay with the least present cost, how much less than the next, if that is clear.
 
-    A difference below 1 % of the present cost is no clear one.
+    The difference is in [money]; one below 1 % of the present cost is no clear one.
     """
     ranked = sorted(answered, key=lambda one: one.figures.paying.present_cost)
     least = ranked[0].figures.paying.present_cost

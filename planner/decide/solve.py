@@ -27,7 +27,7 @@ class Outcome(Enum):
 
 @dataclass(frozen=True)
 class Crossing:
-    """The lowest value from which a figure stays at or above zero; None unless found."""
+    """The lowest value [unit] from which a figure stays at or above zero; None unless found."""
 
     value: float | None
     outcome: Outcome
@@ -43,9 +43,9 @@ def lasting_crossing(figure: Callable[[Array], Array], *, low: float, high: floa
     Parameters
     ----------
     figure : callable
-        Takes values (n,), returns the figure (n,).
+        Takes values (n,), returns the figure (n,), each in a unit of its own.
     low, high : float
-        Ends of the search, low < high.
+        Ends of the search [unit of the value], low < high; none is found where they are not.
     """
     if not high > low:
         return Crossing(None, Outcome.NEVER)

@@ -92,7 +92,7 @@ def _room(full: Mapping[str, Station], base: Mapping[str, Station] | None) -> fl
 
 
 def steady_surplus(case: Case, plan: Plan, factors: Array) -> Array:
-    """What a steady month leaves after fixed costs and debt payments [money], by volume factor.
+    """What a steady month leaves after fixed costs and debt payments [money], by ``factors`` [-].
 
     Before tax; for a choice without debt payments the equipment's equivalent monthly cost stands
     in their place.
@@ -118,10 +118,11 @@ class TransferCosts:
 
 
 def transfer_costs(case: Case, plan: Plan, factors: Array) -> TransferCosts:
-    """Cost of the same transfers made and bought, before tax, without pressing.
+    """Cost of the same transfers made and bought [money], before tax, without pressing.
 
-    All hours are costed, paid or not; cutting stands on both sides; the equipment's equivalent
-    monthly cost is in the cost of making. Only products with a buy-in price are counted.
+    ``factors`` (n,) are on the planned volume [-]. All hours are costed, paid or not; cutting
+    stands on both sides; the equipment's equivalent monthly cost is in the cost of making. Only
+    products with a buy-in price are counted.
     """
     setting = case.moved(volume=factors[:, np.newaxis]).setting(plan.machine, case.steady)
     only_buyable = _buyable(setting)

@@ -46,8 +46,8 @@ class Outcome:
 class Change:
     """One input moved: its key, the text that ``--set`` takes and what it is worth.
 
-    ``value`` is in the canonical unit. ``first`` writes out a table that the scenario leaves to
-    its default, so that the key exists; empty where it does.
+    ``value`` is in the canonical unit [unit]. ``first`` writes out a table that the scenario
+    leaves to its default, so that the key exists; empty where it does.
     """
 
     key: str
@@ -98,7 +98,7 @@ def outcome_of(case: Case, choice: Choice) -> Outcome:
 
 
 def own_unit(estimate: Estimate, currency: str) -> tuple[str, float]:
-    """The unit in which an input was written, and what one of it is in the canonical unit.
+    """The unit in which an input was written, and what one of it is in the canonical one [unit].
 
     An input without a unit of its own is shown in the canonical one; an effective rate, which is
     held as a nominal one, in ``%/year``.
@@ -150,7 +150,7 @@ def _together(changes: Iterable[Change]) -> tuple[Change, ...]:
 
 
 def change_to(case: Case, estimate: Estimate, value: float, *, first: str = "") -> Change:
-    """An input at a value in its canonical unit, in the words and to the digits of ``--set``."""
+    """An input at a ``value`` [canonical unit], in the words and to the digits of ``--set``."""
     unit, scale = own_unit(estimate, case.scenario.currency)
     number = f"{value / scale:.12g}"
     return Change(estimate.key, f"{number} {unit}".strip(), float(number) * scale, first)

@@ -108,7 +108,7 @@ def principal_part(
     balloon: Number = 0.0,
     due: Due = "end",
 ) -> Array:
-    """The repayment within the level payment of one period: the payment less its interest.
+    """The repayment within the level payment of one period: payment − interest.
 
     Parameters
     ----------

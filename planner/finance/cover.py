@@ -24,7 +24,7 @@ def sums_by_year(by_month: Array) -> Array:
 
 
 def debt_service_cover(*, cash_flow_by_month: Array, debt_service_by_month: Array) -> Ratios:
-    """Cash flow of each year divided by the debt payments of that year.
+    """Cash flow of each year ÷ the debt payments of that year.
 
     Parameters
     ----------

@@ -140,7 +140,7 @@ def payments_by_month(terms: LeaseTerms) -> Array:
     Returns
     -------
     Array
-        Counts that add up to the term.
+        Counts (term + 1,) that add up to the term [-].
     """
     at_signing = max(terms.advance_payments, 1 if terms.due == "start" else 0)
     counts = np.zeros(terms.term + 1)

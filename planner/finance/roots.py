@@ -237,24 +237,6 @@ def sums_to_zero(values: Array) -> Flags:
     return np.asarray((np.abs(values.sum(axis=-1)) <= DUST * size) & (size > 0.0))
 
 
-def running_sums(values: Array) -> Array:
-    """Running sums along the last axis, those that are only rounding set to zero.
-
-    Parameters
-    ----------
-    values : Array
-        Any numbers (..., terms) [-].
-
-    Returns
-    -------
-    Array
-        Sums (..., terms) [-].
-    """
-    sums = np.cumsum(values, axis=-1)
-    dust = DUST * np.abs(values).sum(axis=-1, keepdims=True)
-    return np.where(np.abs(sums) <= dust, 0.0, sums)
-
-
 def sign_changes(values: Array) -> NDArray[np.int_]:
     """How often the sign changes along the last axis, zeros left out.
 

@@ -10,7 +10,7 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from .roots import running_sums, series_roots, sums_to_zero
+from .roots import DUST, series_roots, sums_to_zero
 from .types import Array, Flags, Number
 
 LOWEST_MONTHLY = (1.0 - 0.99) ** (1.0 / 12.0) - 1.0
@@ -81,7 +81,7 @@ class Payback:
 
 
 def discount_factors(*, rate: Number, count: int) -> Array:
-    """Worth at time 0 of one unit of money at times 0, 1, ..., count - 1.
+    """Worth at time 0 of one unit of money at times t = 0, 1, ..., count - 1: (1 + rate)^-t.
 
     Parameters
     ----------
@@ -129,7 +129,8 @@ def net_present_value(*, flows: Array, rate: Number) -> Array:
     3065.22
     """
     flows = np.asarray(flows, dtype=np.float64)
-    return np.asarray(np.sum(flows * discount_factors(rate=rate, count=flows.shape[-1]), axis=-1))
+    factors = discount_factors(rate=rate, count=flows.shape[-1])
+    return np.asarray(np.einsum("...t,...t->...", flows, factors))
 
 
 def internal_rates(*, flows: Array, lowest: float = LOWEST_MONTHLY) -> tuple[float, ...]:
@@ -260,7 +261,7 @@ def profitability_index(*, flows: Array, rate: Number) -> Ratios:
     Returns
     -------
     Ratios
-        1 + NPV / outlay [-], the outlay being what is paid at time 0; it does not exist where
+        1 + NPV ÷ outlay [-], the outlay being what is paid at time 0; it does not exist where
         nothing is paid then.
     """
     outlay = -np.asarray(flows, dtype=np.float64)[..., 0]
@@ -332,12 +333,16 @@ def payback(*, flows: Array) -> Payback:
     >>> float(payback(flows=np.array([-150_000.0] + 8 * [20_000.0])).months)
     7.5
     """
-    total = running_sums(np.asarray(flows, dtype=np.float64))
-    below = total < 0.0
-    last = total.shape[-1] - 1 - np.argmax(below[..., ::-1], axis=-1)
+    flows = np.asarray(flows, dtype=np.float64)
+    total = np.cumsum(flows, axis=-1)
+    dust = DUST * np.abs(flows).sum(axis=-1, keepdims=True)  # sums this small are only rounding
+    below = total < -dust
+    last = total.shape[-1] - 1 - np.argmax(below[..., ::-1], axis=-1)[..., np.newaxis]
     after = np.minimum(last + 1, total.shape[-1] - 1)
-    owed = -np.take_along_axis(total, last[..., np.newaxis], axis=-1)[..., 0]
-    step = np.take_along_axis(total, after[..., np.newaxis], axis=-1)[..., 0] + owed
+    owed = -np.take_along_axis(total, last, axis=-1)
+    then = np.take_along_axis(total, after, axis=-1)
+    step = (np.where(np.abs(then) <= dust, 0.0, then) + owed)[..., 0]
+    last, owed = last[..., 0], owed[..., 0]
     reached = ~below[..., -1]
     crossed = below.any(axis=-1) & reached
     months = np.where(crossed, last + owed / np.where(crossed, step, 1.0), 0.0)
@@ -349,7 +354,7 @@ def payback(*, flows: Array) -> Payback:
 
 
 def discounted_payback(*, flows: Array, rate: Number) -> Payback:
-    """Payback of flows that are first discounted to time 0.
+    """Payback of flows that are first discounted to time 0: flow_t · (1 + rate)^-t.
 
     Parameters
     ----------
@@ -375,11 +380,10 @@ def monthly_rate_from_effective(annual: Number) -> Array:
     annual : float or Array
         Rate a year [1/year], above -1.
 
-
     Returns
     -------
     Array
-        Rate a month [1/month].
+        Rate a month [1/month]: (1 + annual)^(1/12) - 1.
     """
     return np.asarray(np.expm1(np.log1p(annual) / 12.0))
 
@@ -392,11 +396,10 @@ def monthly_rate_from_nominal(annual: Number) -> Array:
     annual : float or Array
         Rate a year [1/year].
 
-
     Returns
     -------
     Array
-        Rate a month [1/month].
+        Rate a month [1/month]: annual ÷ 12.
     """
     return np.asarray(np.asarray(annual, dtype=np.float64) / 12.0)
 
@@ -412,7 +415,7 @@ def annual_effective(monthly: Number) -> Array:
     Returns
     -------
     Array
-        Rate a year [1/year].
+        Rate a year [1/year]: (1 + monthly)^12 - 1.
     """
     with np.errstate(divide="ignore"):  # everything lost is -1 a month and -1 a year
         return np.asarray(np.expm1(12.0 * np.log1p(monthly)))
@@ -427,7 +430,6 @@ def effective_from_nominal(annual: Number, *, periods_per_year: int = 12) -> Arr
         Nominal rate [1/year].
     periods_per_year : int
         How often it is compounded [1/year], at least 1.
-
 
     Returns
     -------

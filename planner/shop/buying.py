@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.scenario.estimates import Number, Values
 from planner.scenario.schema import Today
@@ -43,39 +44,29 @@ def buying_cost(
     share_of_orders: Number = 1.0,
     hurry: bool = False,
 ) -> BuyingCost:
-    """Cost of buying transfers in, with price breaks by order size and delivery an order.
+    """Cost of buying transfers in [money], with price breaks by order size and delivery an order.
 
     The month's area is spread over the month's orders; the price break that an order of that
     size reaches holds for the whole order. Nothing bought costs nothing. A hurry surcharge falls
-    on the transfers, and only the share of orders that the hurried work makes up is delivered.
+    on the transfers, and only ``share_of_orders`` [-], that of the hurried work, is delivered.
     """
     area = _area(purchases)
-    by_piece = sum(
-        (p.transfers * p.piece_price for p in purchases if p.piece_price is not None), 0.0
-    )
     orders = values(today.orders) * calendar.weeks * share_of_orders
-    price = area_price(
-        purchases, today=today, calendar=calendar, values=values, share_of_orders=share_of_orders
-    )
-    transfers = (area * price + by_piece) * calendar.buy_in
-    if hurry:
-        transfers = transfers * (1 + values(today.hurry_extra))
+    cost = area * _price(ratio(area, orders), today, values)
+    for bought in purchases:
+        if bought.piece_price is not None:
+            cost = cost + bought.transfers * bought.piece_price
+    growth = calendar.buy_in
+    transfers = cost * (growth * (1 + values(today.hurry_extra)) if hurry else growth)
     charged = orders * _delivery_due(transfers, orders, today, values)
-    return BuyingCost(
-        transfers=transfers, delivery=charged * values(today.delivery) * calendar.buy_in
-    )
+    return BuyingCost(transfers=transfers, delivery=charged * (values(today.delivery) * growth))
 
 
 def area_price(
-    purchases: Sequence[Purchase],
-    *,
-    today: Today,
-    calendar: Calendar,
-    values: Values,
-    share_of_orders: Number = 1.0,
+    purchases: Sequence[Purchase], *, today: Today, calendar: Calendar, values: Values
 ) -> Number:
     """Price by area at the size of order that the month's transfers make [money/m²]."""
-    orders = values(today.orders) * calendar.weeks * share_of_orders
+    orders = values(today.orders) * calendar.weeks
     return _price(ratio(_area(purchases), orders), today, values)
 
 
@@ -91,9 +82,11 @@ def _price(size: Number, today: Today, values: Values) -> Number:
     return price
 
 
-def _delivery_due(transfers: Number, orders: Number, today: Today, values: Values) -> Number:
-    """1 where an order is charged for delivery, 0 where it is free or nothing is bought."""
-    buys = np.asarray(transfers > 0, dtype=float)
+def _delivery_due(
+    transfers: Number, orders: Number, today: Today, values: Values
+) -> NDArray[np.bool_]:
+    """Where an order is charged for delivery: not where it is free or nothing is bought."""
+    buys = np.asarray(transfers > 0)
     if today.delivery_free_from is None:
         return buys
-    return buys * (ratio(transfers, orders) < values(today.delivery_free_from))
+    return buys & (ratio(transfers, orders) < values(today.delivery_free_from))

@@ -19,7 +19,7 @@ HOURS_A_MONTH: Final = 24 * DAYS_A_MONTH
 
 @dataclass(frozen=True, kw_only=True)
 class Levers:
-    """Factors that a question moves while everything else stands: floats or (draws, 1).
+    """Factors [-] that a question moves while everything else stands: floats or (draws, 1).
 
     ``volume`` multiplies all pieces, ``added`` the work beyond today's, ``price`` selling prices,
     ``down`` the days on which a machine stands still.
@@ -35,13 +35,14 @@ class Levers:
 class Calendar:
     """Months 1…H as arrays that broadcast to (draws, months).
 
-    ``ramp`` is the progress from 0 to 1, ``share`` the share of the added work that has come;
-    ``season`` the shop's factor, ``of_year`` the month of the year, January 0;
-    ``usual_weeks`` are the open weeks of a month that is not closed; ``weeks``, ``open_days`` and
-    ``closed_days`` counts in the month; ``long_stops`` pauses that call for a flush; ``prices`` …
-    ``costs`` growth factors; ``held`` 1 where the machine is in the shop, ``running`` 1 where it
-    prints; ``age`` months since it first ran, at the month's end. ``is_steady`` marks the one
-    month without ramp, season and growth in which wear and repairs stand at their mean.
+    ``ramp`` is the progress from 0 to 1 [-], ``share`` the share of the added work that has come
+    [-]; ``season`` the shop's factor [-], ``of_year`` the month of the year, January 0;
+    ``usual_weeks`` are the open weeks of a month that is not closed [week]; ``weeks`` [week],
+    ``open_days`` and ``closed_days`` [day] counts in the month; ``long_stops`` pauses that call for
+    a flush [-]; ``volume`` and ``prices`` … ``costs`` growth factors [-]; ``held`` 1 where the
+    machine is in the shop, ``running`` 1 where it prints [-]; ``age`` the time since it first ran,
+    at the month's end [month]. ``is_steady`` marks the one month without ramp, season and growth in
+    which wear and repairs stand at their mean.
     """
 
     months: int
@@ -132,7 +133,7 @@ def steady_calendar(*, scenario: Scenario, values: Values) -> Calendar:
 
 
 def season_factors(season: Season, values: Values) -> Array:
-    """Twelve factors, January first, with mean 1; all 1 without a season."""
+    """Twelve factors, January first, with mean 1 [-]; all 1 without a season."""
     if season is None:
         return np.ones(12)
     months = np.array([values.scalar(month) for month in season])
@@ -140,7 +141,7 @@ def season_factors(season: Season, values: Values) -> Array:
 
 
 def season_of(product: Product, calendar: Calendar, values: Values) -> Array:
-    """Factor on a product's pieces by month: its own season, or the shop's."""
+    """Factor on a product's pieces by month: its own season, or the shop's [-]."""
     if product.season is None or calendar.is_steady:
         return calendar.season
     return season_factors(product.season, values)[calendar.of_year]

@@ -13,7 +13,7 @@ from planner.shop.ratio import ratio
 
 @dataclass(frozen=True, kw_only=True)
 class Station:
-    """Hours a month of one station: needed for ``fixed`` care and for work, and available.
+    """Hours a month of one station [hour]: needed for ``fixed`` care, for work, and available.
 
     Of those available ``overtime`` lie beyond the usual hours; ``count`` equal machines share them.
     """
@@ -53,6 +53,8 @@ def share_down(
     ----------
     down_days : float or array
         Days on which one machine is down [day a month].
+    open_days : float or array
+        Days on which the shop is open [day a month]; where there are none, nothing falls out.
     machines : int
         Equal machines [-]; none never falls out.
     use : float or array
@@ -81,19 +83,17 @@ def served_share(*, stations: Mapping[str, Station]) -> Number:
     shares: Number = 1.0
     for station in stations.values():
         room = np.maximum(0.0, station.available - station.fixed)
-        share = np.where(np.asarray(station.work) > 0, ratio(room, station.work), 1.0)
-        shares = np.minimum(shares, share)
+        shares = np.minimum(shares, ratio(room, station.work, of_nothing=1.0))
     return shares
 
 
 def handled_share(*, rooms: Mapping[str, Number], hours: Mapping[str, Number]) -> Number:
     """Share of more work that fits into the room that stations have left [-], 0 to 1.
 
-    ``hours`` is what all of it would take at each station [hour]; a station that it does not
-    need does not limit.
+    ``rooms`` is what each station has left [hour] and ``hours`` what all of it would take there
+    [hour]; a station that it does not need does not limit.
     """
     shares: Number = 1.0
     for name, needed in hours.items():
-        share = np.where(np.asarray(needed) > 0, ratio(rooms[name], needed), 1.0)
-        shares = np.minimum(shares, share)
+        shares = np.minimum(shares, ratio(rooms[name], needed, of_nothing=1.0))
     return shares

@@ -12,7 +12,7 @@ from planner.shop import buying, energy, labour, upkeep
 from planner.shop.machine import Setting
 from planner.shop.ratio import ratio
 from planner.shop.repairs import Upsets
-from planner.shop.volume import Volume
+from planner.shop.volume import Volume, sum_printed
 from planner.shop.work import Work
 
 MATERIAL_LINES: Final = (
@@ -34,14 +34,15 @@ KEEPING_LINES: Final = ("supplies", "insurance", *REPAIR_LINES)
 
 
 def sales_lines(setting: Setting, works: Sequence[Work]) -> dict[str, Number]:
-    """Sales asked for, and what of them is lost (negative)."""
+    """Sales asked for, and what of them is lost, negative [money a month]."""
     asked: Number = 0.0
     lost: Number = 0.0
     for product, done in zip(setting.products, works, strict=True):
-        price = setting.values(product.price) * setting.levers.price * setting.calendar.prices
+        price = setting.values(product.price) * setting.levers.price
         asked = asked + done.asked * price
         lost = lost + done.lost * price
-    return {"sales": asked, "sales lost": -1.0 * lost}
+    prices = setting.calendar.prices
+    return {"sales": asked * prices, "sales lost": lost * (-1.0 * prices)}
 
 
 def consumption(
@@ -50,23 +51,22 @@ def consumption(
     """White and colour ink [L], powder [kg], film [m] of prints; ink [L] and film [m] beside.
 
     An opened pack that is not used up while it keeps is thrown away, bottle by bottle.
-    ``printing_days`` are the days of the month on which the machine prints [day].
+    ``printed`` is the area of the month [m²], ``printing_days`` are its days on which the machine
+    prints [day].
     """
     values, calendar = setting.values, setting.calendar
     ink, sheet, rates = setting.scenario.ink, setting.machine.film, setting.machine.rates
-    covered: Number = 0.0
-    film: Number = 0.0
-    for use, count in zip(setting.machine.uses, volumes, strict=True):
-        covered = covered + count.printed * use.covered
-        film = film + count.printed * use.film
+    uses = setting.machine.uses
+    covered = sum_printed(setting, volumes, [use.covered for use in uses])
+    film = sum_printed(setting, volumes, [use.film for use in uses])
     machines = setting.machine.count
     lost = (machines * calendar.running) * (
         values(ink.daily_loss) * calendar.open_days
         + values(ink.closed_day_loss) * calendar.closed_days
         + values(ink.long_stop.ink) * calendar.long_stops
     )
-    days = np.where(printed > 0, printing_days, 0.0)
-    ends: Number = machines * days * values(sheet.runs) * values(sheet.run_ends)
+    a_day = machines * values(sheet.runs) * values(sheet.run_ends)
+    ends: Number = printing_days * np.asarray(printed > 0) * a_day
     white, colour = covered * rates.white, covered * rates.colour
     in_white = rates.white / (rates.white + rates.colour)
     bottles = values.whole(ink.colours)
@@ -96,32 +96,35 @@ def _thrown(setting: Setting, used: Number) -> Number:
 
 
 def material_costs(setting: Setting, consumed: Mapping[str, Number]) -> dict[str, Number]:
-    """What is used, at the measured rates and the scenario's prices."""
-    prices = setting.machine.rates
-    ink = consumed["white ink"] * prices.white_price + consumed["colour ink"] * prices.colour_price
-    costs: dict[str, Number] = {
-        "ink": ink,
-        "film": consumed["film"] * prices.film_price,
-        "powder": consumed["powder"] * prices.powder_price,
-        "ink lost": consumed["ink lost"] * prices.liquid_price,
-        "ink thrown away": consumed["white thrown away"] * prices.white_price
-        + consumed["colour thrown away"] * prices.colour_price,
-        "film ends": consumed["film ends"] * prices.film_price,
+    """What is used, at the measured rates and the scenario's prices [money a month].
+
+    ``consumed`` is what ``consumption`` gives: inks [L], powder [kg], film [m].
+    """
+    rates, growth = setting.machine.rates, setting.calendar.costs
+    white, colour = rates.white_price * growth, rates.colour_price * growth
+    film = rates.film_price * growth
+    return {
+        "ink": consumed["white ink"] * white + consumed["colour ink"] * colour,
+        "film": consumed["film"] * film,
+        "powder": consumed["powder"] * (rates.powder_price * growth),
+        "ink lost": consumed["ink lost"] * growth * rates.liquid_price,
+        "ink thrown away": consumed["white thrown away"] * white
+        + consumed["colour thrown away"] * colour,
+        "film ends": consumed["film ends"] * film,
     }
-    return {name: cost * setting.calendar.costs for name, cost in costs.items()}
 
 
 def garment_cost(setting: Setting, volumes: Sequence[Volume]) -> Number:
-    """Garments, with those spoiled and redone; only these where customers bring theirs."""
+    """Garments, with spoiled and redone ones; these alone where customers bring theirs [money]."""
     cost: Number = 0.0
     for product, count in zip(setting.products, volumes, strict=True):
-        bought = count.pressed - (count.sold if product.garment_supplied else 0.0)
-        cost = cost + bought * setting.values(product.garment)
+        bought = count.each - 1.0 if product.garment_supplied else count.each
+        cost = cost + count.sold * (bought * setting.values(product.garment))
     return cost * setting.calendar.costs
 
 
 def bought_costs(setting: Setting, volumes: Sequence[Volume]) -> dict[str, Number]:
-    """Transfers bought in, those in a hurry, and delivery of both."""
+    """Transfers bought in, those in a hurry, and delivery of both [money a month]."""
     today = setting.scenario.today
     if today is None:
         return dict.fromkeys(BOUGHT_LINES, 0.0 * setting.calendar.weeks)
@@ -144,7 +147,7 @@ def bought_costs(setting: Setting, volumes: Sequence[Volume]) -> dict[str, Numbe
 
 
 def purchases(setting: Setting, transfers: Sequence[Number]) -> list[buying.Purchase]:
-    """Transfers of each product to buy, with their area or price a piece."""
+    """The ``transfers`` of each product to buy [piece], with their area [m²] or price [money]."""
     return [
         buying.Purchase(
             transfers=count,
@@ -162,20 +165,21 @@ def _share_hurried(setting: Setting, volumes: Sequence[Volume]) -> Number:
     hurried: Number = 0.0
     wanted: Number = 0.0
     for use, count in zip(setting.machine.uses, volumes, strict=True):
-        hurried = hurried + count.hurried * use.area
-        wanted = wanted + count.wanted * use.area
+        area = count.each * use.area
+        hurried = hurried + count.done.hurried * area
+        wanted = wanted + count.done.asked * area
     return ratio(hurried, wanted)
 
 
 def overtime_cost(setting: Setting, worked: Number) -> Number:
-    """What overtime costs beyond its ordinary pay; ``worked`` in hours."""
+    """What overtime ``worked`` [hour] costs beyond its ordinary pay [money a month]."""
     return labour.overtime_pay(
         worked=worked, shop=setting.scenario.shop, calendar=setting.calendar, values=setting.values
     )
 
 
 def labour_cost(setting: Setting, hours: Number) -> Number:
-    """Cash for labour."""
+    """Cash for labour of so many ``hours`` a month [hour, money]."""
     return labour.paid_labour(
         hours=hours, shop=setting.scenario.shop, calendar=setting.calendar, values=setting.values
     )
@@ -184,14 +188,18 @@ def labour_cost(setting: Setting, hours: Number) -> Number:
 def energy_cost(
     setting: Setting, printed: Number, pressing: Number, printing_days: Number
 ) -> Number:
-    """Electricity of printer, dryer and press; ``pressing`` in hours, days as in consumption."""
+    """Electricity of printer, dryer and press [money a month].
+
+    ``printed`` is an area [m²], ``pressing`` work at the press [hour], ``printing_days`` are the
+    days on which the machine prints [day].
+    """
     equipment, values = setting.equipment, setting.values
     used = energy.machine_energy(
         equipment=equipment,
         machines=setting.machine.count,
         printing=setting.machine.printing_hours(printed, values),
         drying=setting.machine.drying_hours(printed, values),
-        days=np.where(printed > 0, printing_days, 0.0),
+        days=printing_days * np.asarray(printed > 0),
         calendar=setting.calendar,
         values=values,
     ) + energy.press_energy(equipment=equipment, pressing=pressing, values=values)
@@ -199,7 +207,7 @@ def energy_cost(
 
 
 def press_energy_cost(setting: Setting, pressing: Number) -> Number:
-    """Electricity of the press alone; ``pressing`` in hours."""
+    """Electricity of the press alone for so much ``pressing`` [hour, money]."""
     used = energy.press_energy(
         equipment=setting.equipment, pressing=pressing, values=setting.values
     )
@@ -207,7 +215,7 @@ def press_energy_cost(setting: Setting, pressing: Number) -> Number:
 
 
 def keeping_costs(setting: Setting, printed: Number, upsets: Upsets) -> dict[str, Number]:
-    """Supplies, insurance, wear parts and repairs of the machine."""
+    """Supplies, insurance, wear parts and repairs when so much is ``printed`` [m², money]."""
     equipment, price, values = setting.equipment, setting.machine.price, setting.values
     costs: dict[str, Number] = {
         "supplies": setting.calendar.running
@@ -229,7 +237,10 @@ def keeping_costs(setting: Setting, printed: Number, upsets: Upsets) -> dict[str
 
 
 def overhead_cost(setting: Setting, *, has_machine: bool) -> Number:
-    """Fixed costs: those already paid stand on both sides, the others go with the machine."""
+    """Fixed costs [money a month].
+
+    Those already paid stand on both sides, the others go with the machine.
+    """
     cost: Number = 0.0
     for overhead in setting.scenario.overheads:
         if overhead.already_paid:
@@ -242,16 +253,15 @@ def overhead_cost(setting: Setting, *, has_machine: bool) -> Number:
 def selling_costs(
     setting: Setting, sales: Mapping[str, Number], volumes: Sequence[Volume]
 ) -> dict[str, Number]:
-    """Payment fees on what is delivered, packing of every parcel."""
+    """Payment fees on what is delivered, packing of every parcel [money a month].
+
+    ``sales`` are the lines of ``sales_lines`` [money a month].
+    """
     selling, values = setting.scenario.selling, setting.values
-    orders: Number = 0.0
-    packed: Number = 0.0
-    for count in volumes:
-        orders = orders + count.orders
-        packed = packed + count.handled
-    each = values(selling.payment_fee_each) * orders * setting.calendar.costs
+    orders = sum((count.orders for count in volumes), 0.0) * setting.calendar.costs
     delivered = sales["sales"] + sales["sales lost"]
     return {
-        "payment fees": delivered * values(selling.payment_fee) + each,
-        "packing": values(selling.packing) * packed * setting.calendar.costs,
+        "payment fees": delivered * values(selling.payment_fee)
+        + values(selling.payment_fee_each) * orders,
+        "packing": values(selling.packing) * setting.again * orders,
     }

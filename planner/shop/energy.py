@@ -66,12 +66,10 @@ def machine_energy(
         Days on which something is printed [day a month].
     """
     power = powers(equipment=equipment, values=values)
-    kept_on = np.maximum(values(equipment.dryer_on) * days * machines, drying)
-    warm_up = values(equipment.dryer_warm_up) * days * machines
-    idle = np.maximum(0.0, machines * HOURS_A_MONTH - printing) * calendar.running
-    energy: Number = (
-        power.printer * printing + power.dryer * (kept_on + warm_up) + power.idle * idle
-    )
+    kept_on = np.maximum(days * (values(equipment.dryer_on) * machines), drying)
+    warm_up = days * (values(equipment.dryer_warm_up) * machines)
+    idle = np.maximum(0.0, machines * HOURS_A_MONTH - printing) * (power.idle * calendar.running)
+    energy: Number = power.printer * printing + power.dryer * (kept_on + warm_up) + idle
     return energy
 
 

@@ -24,7 +24,7 @@ class Hours:
 
     @property
     def total(self) -> Number:
-        """All hours of the month."""
+        """All hours of the month [hour]."""
         return (
             self.artwork
             + self.order_setup
@@ -70,7 +70,7 @@ def hours_of_work(
 def care_hours(
     *, labour: Labour, long_stop: Number, machines: int, calendar: Calendar, values: Values
 ) -> Number:
-    """Care of all machines in months in which they run [hour]; ``long_stop`` hours a long stop."""
+    """Care of all machines in months in which they run, with each ``long_stop``'s [hour]."""
     return (machines * calendar.running) * (
         values(labour.daily) * calendar.open_days
         + values(labour.weekly) * calendar.weeks
@@ -79,7 +79,7 @@ def care_hours(
 
 
 def overtime_pay(*, worked: Number, shop: Shop, calendar: Calendar, values: Values) -> Number:
-    """What hours of overtime cost beyond their ordinary pay [money]; ``worked`` in hours."""
+    """What overtime ``worked`` [hour] costs beyond its ordinary pay [money]; 0 without overtime."""
     if shop.overtime is None:
         return 0.0 * worked
     extra = values(shop.overtime.extra)
@@ -92,7 +92,7 @@ def full_wage(*, shop: Shop, values: Values) -> Number:
 
 
 def paid_labour(*, hours: Number, shop: Shop, calendar: Calendar, values: Values) -> Number:
-    """Cash for labour a month: hours beyond the unpaid and the already paid ones [money]."""
+    """Cash for labour a month: ``hours`` beyond the unpaid and already paid ones [hour, money]."""
     a_week = values(shop.unpaid_hours) + values(shop.hours_already_paid)
     free = a_week * calendar.usual_weeks
     paid: Number = (

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
 
 from planner.scenario.estimates import Estimate, Number, Values
 from planner.scenario.schema import Equipment, Film, Product, Scenario, Warranty
@@ -32,11 +35,11 @@ class Machine:
     count: int
 
     def printing_hours(self, printed: Number, values: Values) -> Number:
-        """Hours that one printer takes for an area [m²]; 0 in a set that only presses."""
+        """Hours that one printer takes for ``printed`` area [m²]; 0 in a set that only presses."""
         return _hours(printed, self.equipment.print_speed, values)
 
     def drying_hours(self, printed: Number, values: Values) -> Number:
-        """Hours that one dryer takes for an area [m²], at the printer's speed without its own."""
+        """Hours that one dryer takes for what is ``printed`` [m²], else at the printer's speed."""
         return _hours(printed, self.equipment.dryer_speed or self.equipment.print_speed, values)
 
 
@@ -89,12 +92,29 @@ class Setting:
     chances: Chances | None = None
 
     def alone(self, at: int) -> Setting:
-        """The same setting with one of its products."""
+        """The same setting with one of its products, that in place ``at``."""
         scenario = self.scenario.model_copy(update={"products": (self.products[at],)})
         machine = replace(
             self.machine, uses=(self.machine.uses[at],), bought=(self.machine.bought[at],)
         )
         return replace(self, scenario=scenario, machine=machine)
+
+    @cached_property
+    def accepted(self) -> Number:
+        """Share of the transfers printed that can be used; it rises through the ramp [-]."""
+        start = self.values(self.scenario.ramp.spoilage_at_start)
+        later = self.values(self.scenario.spoilage.transfers)
+        return 1 - later - np.maximum(0.0, start - later) * (1 - self.calendar.ramp)
+
+    @property
+    def again(self) -> Number:
+        """Pieces made for each one sold, for some are redone [-]."""
+        return 1 + self.values(self.scenario.spoilage.redone)
+
+    def transfers_each(self, product: Product) -> Number:
+        """Transfers used for a piece sold: a garment spoiled takes its transfer with it [-]."""
+        spoiled = self.values(self.scenario.spoilage.garments) if product.pressed else 0.0
+        return self.again / (1 - spoiled)
 
     @property
     def products(self) -> tuple[Product, ...]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -11,68 +12,111 @@ from planner.scenario.estimates import Number
 from planner.shop import capacity, costs, labour, repairs, work
 from planner.shop.machine import Setting
 from planner.shop.stations import Floor, Stations, added, overtime_worked, scaled
+from planner.shop.total import total
 from planner.shop.volume import Volume, area_and_hours, volume_of
 
 
 @dataclass(frozen=True, kw_only=True)
-class Operations:
-    """Running money and work a month; money in is positive, arrays (draws, months).
+class Details:
+    """What is told of a month beside its money, arrays (draws, months).
 
-    ``lines`` are ledger lines, ``hours`` work by step, ``stations`` what each would need for all
-    that is asked, ``served`` the share that is made, ``overtime`` hours worked beyond the usual
-    ones, ``area`` printed with rejects [m²], ``consumed`` materials by kind.
+    ``hours`` are work by step, ``stations`` what each would need for all that is asked [hour],
+    ``consumed`` materials by kind.
     """
 
-    lines: Mapping[str, Number]
     hours: labour.Hours
-    works: tuple[work.Work, ...]
     stations: Stations
+    consumed: Mapping[str, Number]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Operations:
+    """Running money and work a month, arrays (draws, months).
+
+    ``income`` are the lines of money in, ``paid`` those of money out, positive; ``served`` is the
+    share that is made [-], ``overtime`` worked beyond the usual hours [hour], ``area`` printed with
+    rejects [m²]. ``find_details`` works out ``details``, which many cases at once have no room for.
+    """
+
+    income: Mapping[str, Number]
+    paid: Mapping[str, Number]
+    works: tuple[work.Work, ...]
     served: Number
     overtime: Number
     area: Number
-    consumed: Mapping[str, Number]
+    find_details: Callable[[], Details]
+
+    @cached_property
+    def details(self) -> Details:
+        """Hours, stations and materials."""
+        return self.find_details()
+
+    @property
+    def hours(self) -> labour.Hours:
+        """Work by step."""
+        return self.details.hours
+
+    @property
+    def stations(self) -> Stations:
+        """What each station would need for all that is asked."""
+        return self.details.stations
+
+    @property
+    def consumed(self) -> Mapping[str, Number]:
+        """Materials by kind, in the units of ``consumption`` [L, kg or m a month]."""
+        return self.details.consumed
+
+    @property
+    def lines(self) -> dict[str, Number]:
+        """All lines as the ledger has them, money out negative [money a month]."""
+        return {**self.income, **{name: -1.0 * cost for name, cost in self.paid.items()}}
 
     @property
     def purchases(self) -> Number:
         """Materials, garments and transfers bought in [money a month, positive]."""
-        bought = (self.lines[name] for name in (*costs.MATERIAL_LINES, *costs.BOUGHT_LINES))
-        return -1.0 * sum(bought, 0.0)
+        return total(self.paid[name] for name in (*costs.MATERIAL_LINES, *costs.BOUGHT_LINES))
+
+    @property
+    def net(self) -> Number:
+        """The sum of all lines [money a month]."""
+        return total(self.income.values()) - total(self.paid.values())
 
     @property
     def sales(self) -> Number:
         """Sales delivered [money a month]."""
-        return self.lines["sales"] + self.lines["sales lost"]
+        return self.income["sales"] + self.income["sales lost"]
 
 
-def operations_with(setting: Setting) -> Operations:
-    """A shop that owns the set: what it prints itself, and what it buys in beside."""
-    floor, upsets, asked = Floor(setting), upsets_of(setting), pieces_asked(setting)
-    full = floor.for_asked(asked)
-    down = _share_down(setting, upsets, full)
-    stations = scaled(full, 1 - down)
+def operations_with(setting: Setting, floor: Floor | None = None) -> Operations:
+    """A shop that owns the set: what it prints itself, and what it buys in beside.
+
+    ``floor`` may be that of the same set and months under another warranty.
+    """
+    floor, upsets = floor or Floor(setting), upsets_of(setting)
+    down = _share_down(setting, upsets, floor.for_all)
+    stations = scaled(floor.for_all, 1 - down)
     share = capacity.served_share(stations=stations) if setting.machine.count else 0.0
     served, runs = (1 - down) * share, setting.calendar.running
-    wanted = [
-        work.unmade(asked=pieces, without=bought, served=served, calendar=setting.calendar)
-        for pieces, bought in zip(asked, floor.without, strict=True)
-    ]
+    wanted = work.unmade(
+        asked=floor.asked, without=floor.without, served=served, calendar=setting.calendar
+    )
     made, more = scaled(stations, runs * share), floor.for_bought(wanted)
-    handled = _handled(made, more)
-    before = _works_without(floor)
+    handled, makes = _handled(made, more), runs * served
     works = tuple(
         work.work_with(
             asked=pieces,
-            before=other,
-            served=served,
+            made=makes * pieces,
+            until=until,
             bought=handled * buyable,
             in_a_hurry=setting.machine.count > 0,
-            calendar=setting.calendar,
         )
-        for pieces, other, buyable in zip(asked, before, wanted, strict=True)
+        for pieces, until, buyable in zip(
+            floor.asked_in_all, floor.bought_until, wanted, strict=True
+        )
     )
     overtime: Number = 0.0 * setting.calendar.weeks
     if setting.scenario.shop.overtime is not None:
-        until = scaled(floor.for_without, (1 - runs) * _served_without(floor))
+        until = scaled(floor.for_without, (1 - runs) * floor.served_without)
         overtime = overtime_worked(added(added(made, scaled(more, handled)), until))
     volumes = _volumes(setting, works)
     printed, hours = area_and_hours(setting, volumes, care=floor.care)
@@ -90,27 +134,38 @@ def operations_with(setting: Setting) -> Operations:
         "overheads": costs.overhead_cost(setting, has_machine=True),
         **costs.selling_costs(setting, sales, volumes),
     }
+
+    def details() -> Details:
+        again = _volumes(setting, works)
+        return Details(
+            hours=area_and_hours(setting, again, care=floor.care)[1],
+            stations=_once_running(floor, scaled(floor.for_all, 1 - down)),
+            consumed=costs.consumption(setting, again, printed, days),
+        )
+
     return Operations(
-        lines=sales | _paid_out(paid),
-        hours=hours,
+        income=sales,
+        paid=paid,
         works=works,
-        stations=_once_running(floor, stations),
         served=served,
         overtime=overtime,
         area=printed,
-        consumed=consumed,
+        find_details=details,
     )
 
 
-def operations_without(setting: Setting) -> Operations:
-    """A shop that signs nothing and buys transfers in; people and press are the same."""
-    floor = Floor(setting)
-    works = _works_without(floor)
+def operations_without(setting: Setting, floor: Floor | None = None) -> Operations:
+    """A shop that signs nothing and buys transfers in; people and press are the same.
+
+    ``floor`` may be that of the same set and months under another warranty.
+    """
+    floor = floor or Floor(setting)
+    works = floor.works_without
     volumes = _volumes(setting, works)
     printed, hours = area_and_hours(setting, volumes, care=0.0)
     overtime: Number = 0.0 * setting.calendar.weeks
     if setting.scenario.shop.overtime is not None:
-        overtime = overtime_worked(scaled(floor.for_without, _served_without(floor)))
+        overtime = overtime_worked(scaled(floor.for_without, floor.served_without))
     sales = costs.sales_lines(setting, works)
     nothing = 0.0 * setting.calendar.weeks
     unused = (*costs.MATERIAL_LINES[1:], *costs.KEEPING_LINES)
@@ -124,15 +179,19 @@ def operations_without(setting: Setting) -> Operations:
         "overheads": costs.overhead_cost(setting, has_machine=False),
         **costs.selling_costs(setting, sales, volumes),
     }
+
+    def details() -> Details:
+        _, again = area_and_hours(setting, _volumes(setting, works), care=0.0)
+        return Details(hours=again, stations=floor.for_without, consumed={})
+
     return Operations(
-        lines=sales | _paid_out(paid),
-        hours=hours,
+        income=sales,
+        paid=paid,
         works=works,
-        stations=floor.for_without,
         served=0.0,
         overtime=overtime,
         area=printed,
-        consumed={},
+        find_details=details,
     )
 
 
@@ -148,16 +207,6 @@ def _handled(made: Stations, more: Stations) -> Number:
     )
 
 
-def _served_without(floor: Floor) -> Number:
-    return capacity.served_share(stations=floor.for_without)
-
-
-def _works_without(floor: Floor) -> tuple[work.Work, ...]:
-    """Transfers bought in as far as people and press serve them; the rest is lost."""
-    served = _served_without(floor)
-    return tuple(work.work_without(pieces=each, served=served) for each in floor.without)
-
-
 def _once_running(floor: Floor, stations: Stations) -> Stations:
     """The stations once the machine runs; until then those of the shop without it."""
     runs = floor.setting.calendar.running
@@ -168,21 +217,9 @@ def _once_running(floor: Floor, stations: Stations) -> Stations:
     return added(started, scaled(floor.for_without, 1 - runs))
 
 
-def _paid_out(paid: Mapping[str, Number]) -> dict[str, Number]:
-    return {name: -1.0 * cost for name, cost in paid.items()}
-
-
 def pieces_asked(setting: Setting) -> list[Number]:
-    """Pieces a month that customers ask for with the machine, product by product."""
-    return [
-        work.pieces_asked(
-            product=product,
-            calendar=setting.calendar,
-            values=setting.values,
-            levers=setting.levers,
-        )
-        for product in setting.products
-    ]
+    """Pieces a month that customers ask for with the machine, product by product [piece]."""
+    return Floor(setting).asked
 
 
 def _volumes(setting: Setting, works: Sequence[work.Work]) -> list[Volume]:
@@ -219,7 +256,7 @@ def upsets_of(setting: Setting) -> repairs.Upsets:
 
 def share_down(setting: Setting, upsets: repairs.Upsets) -> Number:
     """Share of each month's area that falls out on days down [-]; 0 in a set that only presses."""
-    return _share_down(setting, upsets, Floor(setting).for_asked(pieces_asked(setting)))
+    return _share_down(setting, upsets, Floor(setting).for_all)
 
 
 def _share_down(setting: Setting, upsets: repairs.Upsets, full: Stations) -> Number:
@@ -240,5 +277,5 @@ def care_hours(setting: Setting) -> Number:
 
 
 def stations_for(setting: Setting, pieces: Sequence[Number]) -> Stations:
-    """Hours of each station if all these pieces were made; see ``Floor.for_asked``."""
+    """Hours of each station if all these ``pieces`` were made [hour]; see ``Floor.for_asked``."""
     return Floor(setting).for_asked(pieces)

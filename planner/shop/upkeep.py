@@ -11,6 +11,7 @@ from planner.scenario.derived import SUPPLIES_SHARE_A_YEAR, WEAR_MONTHS, WEAR_SH
 from planner.scenario.estimates import Array, Number, Values
 from planner.scenario.schema import Equipment, Item, Warranty
 from planner.shop.calendar import Calendar
+from planner.shop.total import total
 
 
 def items_of(equipment: Equipment) -> tuple[Item, ...]:
@@ -58,20 +59,26 @@ def wear_cost(
 
     A part is paid in the month in which its life in area or its age is reached, none in the last
     month; area printed beyond a life counts for the next part. In the steady month the cost
-    accrues: price × max(area ÷ life, 1 ÷ life at most). Several machines share the area, and
-    listed parts are those of each.
+    accrues: price × max(area ÷ life, 1 ÷ life at most). Several machines share what is ``printed``
+    [m²], and listed parts are those of each.
     """
-    total: Number = np.zeros(np.shape(np.broadcast_to(printed, np.broadcast(printed, price).shape)))
     machines = max(1, machines)
     printed = printed / machines
-    for part in _wear_parts(equipment, machines, price, values):
-        if calendar.is_steady:
-            total = total + part.cost * np.maximum(printed / part.life, 1 / part.life_at_most)
-        else:
-            paid = _replacements(part, np.atleast_2d(printed), calendar)
-            free = part.covered & (calendar.age <= values.scalar(warranty.term))
-            total = total + part.cost * paid * ~free
-    return total
+    costs = (
+        _wear_of(part, printed, warranty, calendar, values)
+        for part in _wear_parts(equipment, machines, price, values)
+    )
+    return total([0.0 * printed, *costs])
+
+
+def _wear_of(
+    part: _Wear, printed: Number, warranty: Warranty, calendar: Calendar, values: Values
+) -> Number:
+    """What one part costs a month, ``printed`` the area of one machine."""
+    if calendar.is_steady:
+        return part.cost * np.maximum(printed / part.life, 1 / part.life_at_most)
+    free = part.covered & (calendar.age <= values.scalar(warranty.term))
+    return _replacements(part, np.atleast_2d(printed), calendar) * (part.cost * ~free)
 
 
 def _wear_parts(
@@ -97,10 +104,12 @@ def _replacements(part: _Wear, printed: Array, calendar: Calendar) -> Array:
     paid = np.zeros((draws, calendar.months))
     printed = np.broadcast_to(printed, (draws, calendar.months))
     for month in range(calendar.months - 1):
-        area = area + printed[:, month]
-        age = age + calendar.running[month]
-        by_area = np.floor(area / life + 1e-12)
-        by_age = (age >= part.life_at_most) & (by_area == 0)
+        area += printed[:, month]
+        age += calendar.running[month]
+        by_area, by_age = np.floor(area / life + 1e-12), age >= part.life_at_most
+        if not (by_area.any() or by_age.any()):
+            continue
+        by_age &= by_area == 0
         paid[:, month] = by_area + by_age
         used = by_area * np.where(by_area > 0, life, 0.0)
         area = np.where(by_age, 0.0, area - used)
@@ -109,12 +118,12 @@ def _replacements(part: _Wear, printed: Array, calendar: Calendar) -> Array:
 
 
 def supplies_cost(*, equipment: Equipment, price: Number, values: Values) -> Number:
-    """Cleaning supplies a month [money, month-1 prices]."""
+    """Cleaning supplies a month, by default a share of the ``price`` [money, month-1 prices]."""
     if equipment.supplies is not None:
         return values(equipment.supplies)
     return SUPPLIES_SHARE_A_YEAR / 12 * price
 
 
 def insurance_cost(*, equipment: Equipment, price: Number, values: Values) -> Number:
-    """Insurance and property tax a month [money, month-1 prices]."""
+    """Insurance and property tax a month, a share of the ``price`` [money, month-1 prices]."""
     return values(equipment.insurance) / 12 * price

@@ -16,21 +16,48 @@ from planner.shop.work import Work
 
 @dataclass(frozen=True, kw_only=True)
 class Volume:
-    """Counts of one product's month that follow from its work, each (draws, months).
+    """Counts of one product's month that follow from its work [piece], each (draws, months).
 
-    ``wanted`` transfers for all that is asked, ``printed`` transfers with rejects, ``bought`` and
-    ``hurried`` transfers, ``pressed`` pieces with spoiled and redone ones, ``sold`` pieces and
-    ``orders`` delivered, ``handled`` orders set up and packed, with the redone ones.
+    ``done`` is the work, ``sold`` pieces and ``orders`` delivered; ``each`` transfers are used for
+    a piece sold, of which ``again`` are made, and of those printed the share ``accepted`` is good.
     """
 
-    wanted: Number
-    printed: Number
-    bought: Number
-    hurried: Number
-    pressed: Number
+    done: Work
     sold: Number
     orders: Number
-    handled: Number
+    each: Number
+    again: Number
+    accepted: Number
+
+    @property
+    def wanted(self) -> Number:
+        """Transfers for all that is asked [piece]."""
+        return self.done.asked * self.each
+
+    @property
+    def printed(self) -> Number:
+        """Transfers printed, rejects included [piece]."""
+        return self.done.made * self.each / self.accepted
+
+    @property
+    def bought(self) -> Number:
+        """Transfers bought in [piece]."""
+        return self.done.bought * self.each
+
+    @property
+    def hurried(self) -> Number:
+        """Transfers bought in a hurry [piece]."""
+        return self.done.hurried * self.each
+
+    @property
+    def pressed(self) -> Number:
+        """Pieces pressed, those spoiled and redone included [piece]."""
+        return self.sold * self.each
+
+    @property
+    def handled(self) -> Number:
+        """Orders set up and packed, the redone ones included [order]."""
+        return self.orders * self.again
 
 
 def volume_of(setting: Setting, product: Product, done: Work) -> Volume:
@@ -39,44 +66,46 @@ def volume_of(setting: Setting, product: Product, done: Work) -> Volume:
     Redone work is made again; a garment spoiled at the press takes its transfer with it;
     transfers rejected fall from their share at the start to the usual one through the ramp.
     """
-    values, scenario = setting.values, setting.scenario
-    start, later = values(scenario.ramp.spoilage_at_start), values(scenario.spoilage.transfers)
-    rejected = later + np.maximum(0.0, start - later) * (1 - setting.calendar.ramp)
-    again = 1 + values(scenario.spoilage.redone)
-    spoiled = values(scenario.spoilage.garments) if product.pressed else 0.0
-    each = again / (1 - spoiled)
-    orders = done.sold / values.whole(product.pieces_per_order)
+    sold = done.sold
     return Volume(
-        wanted=done.asked * each,
-        printed=done.made * each / (1 - rejected),
-        bought=done.bought * each,
-        hurried=done.hurried * each,
-        pressed=done.sold * each,
-        sold=done.sold,
-        orders=orders,
-        handled=orders * again,
+        done=done,
+        sold=sold,
+        orders=sold / setting.values.whole(product.pieces_per_order),
+        each=setting.transfers_each(product),
+        again=setting.again,
+        accepted=setting.accepted,
     )
+
+
+def sum_printed(setting: Setting, volumes: Sequence[Volume], of_one: Sequence[Number]) -> Number:
+    """What all transfers printed come to, rejects included [unit of ``of_one``].
+
+    ``of_one`` is what one transfer of each product is, in any unit: an area, a length, a number.
+    """
+    good: Number = 0.0
+    for count, one in zip(volumes, of_one, strict=True):
+        good = good + count.done.made * (count.each * one)
+    return good / setting.accepted if np.any(good) else good
 
 
 def area_and_hours(
     setting: Setting, volumes: Sequence[Volume], *, care: Number
 ) -> tuple[Number, labour.Hours]:
-    """Area printed [m²] and hours of work of a month; ``care`` of the machine in hours."""
-    printed: Number = 0.0
+    """Area printed [m²] and hours of work of a month, ``care`` of the machine included [hour]."""
+    uses = setting.machine.uses
+    printed = sum_printed(setting, volumes, [use.area for use in uses])
+    cut = sum_printed(setting, volumes, [float(use.prints) for use in uses])
     orders: Number = 0.0
-    set_up: Number = 0.0
-    cut: Number = 0.0
     pressed: Number = 0.0
-    for product, use, count in zip(setting.products, setting.machine.uses, volumes, strict=True):
-        printed = printed + count.printed * use.area
+    for product, use, count in zip(setting.products, uses, volumes, strict=True):
+        prints = count.each * use.prints
         orders = orders + count.orders
-        set_up = set_up + count.handled
-        cut = cut + (count.printed + count.bought + count.hurried) * use.prints
-        pressed = pressed + (count.pressed * use.prints if product.pressed else 0.0)
+        cut = cut + (count.done.bought + count.done.hurried) * prints
+        pressed = pressed + (count.sold * prints if product.pressed else 0.0)
     hours = labour.hours_of_work(
         labour=setting.scenario.labour,
         orders=orders,
-        set_up=set_up,
+        set_up=orders * setting.again,
         printed=printed,
         cut=cut,
         pressed=pressed,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,12 +10,11 @@ import numpy as np
 from planner.scenario.estimates import Number, Values
 from planner.scenario.schema import Product, Today
 from planner.shop.calendar import Calendar, Levers, season_of
-from planner.shop.ratio import ratio
 
 
 @dataclass(frozen=True, kw_only=True)
 class Work:
-    """Pieces of one product a month, each broadcasting to (draws, months).
+    """Pieces of one product a month [piece], each broadcasting to (draws, months).
 
     asked = made + bought + hurried + lost. ``hurried`` are bought in because the machine could
     not serve them, ``lost`` could not be served at all.
@@ -28,7 +28,7 @@ class Work:
 
     @property
     def sold(self) -> Number:
-        """Pieces delivered and paid."""
+        """Pieces delivered and paid [piece]."""
         return self.asked - self.lost
 
 
@@ -45,21 +45,21 @@ def machine_share(*, product: Product, today: Today | None, values: Values) -> N
 
 
 def pieces_asked(*, product: Product, calendar: Calendar, values: Values, levers: Levers) -> Number:
-    """Pieces a month with the machine: k·(today + share·(planned − today))·growth·season·weeks."""
+    """Pieces a month with the machine [piece].
+
+    Notes
+    -----
+    k·(today + share·(planned − today))·growth·season·weeks.
+    """
     today = values(product.today)
     added = levers.added * (values(product.planned) - today)
     return (today + calendar.share * added) * _scale(product, calendar, values, levers)
 
 
 def pieces_bought_in(
-    *,
-    product: Product,
-    today: Today | None,
-    calendar: Calendar,
-    values: Values,
-    levers: Levers,
+    *, product: Product, today: Today | None, calendar: Calendar, values: Values, levers: Levers
 ) -> Number:
-    """Pieces a month that bought-in transfers serve when nothing is signed."""
+    """Pieces a month that bought-in transfers serve when nothing is signed [piece]."""
     if not can_buy_in(product=product, today=today):
         return 0.0 * pieces_asked(product=product, calendar=calendar, values=values, levers=levers)
     now = values(product.today)
@@ -69,43 +69,41 @@ def pieces_bought_in(
 
 
 def work_without(*, pieces: Number, served: Number = 1.0) -> Work:
-    """Work for which transfers are bought in, as far as people and press serve it."""
+    """Work for which transfers are bought in: of ``pieces`` [piece] the share ``served`` [-]."""
     bought = served * pieces
     return Work(asked=pieces, made=0.0, bought=bought, hurried=0.0, lost=pieces - bought)
 
 
 def work_made(*, pieces: Number) -> Work:
-    """Work that is made throughout."""
+    """Work whose ``pieces`` are all made [piece]."""
     return Work(asked=pieces, made=pieces, bought=0.0, hurried=0.0, lost=0.0)
 
 
-def unmade(*, asked: Number, without: Number, served: Number, calendar: Calendar) -> Number:
-    """Pieces that the machine does not serve and bought-in transfers could, while it runs."""
-    could_buy = np.minimum(1.0, ratio(without, asked))
-    return calendar.running * (1 - served) * asked * could_buy
+def unmade(
+    *, asked: Sequence[Number], without: Sequence[Number], served: Number, calendar: Calendar
+) -> list[Number]:
+    """Pieces that the machine does not serve and bought-in transfers could, while it runs [piece].
+
+    Product by product; of those ``asked`` for [piece] the share ``served`` [-] is made; ``without``
+    are the pieces that transfers would serve if there were no machine [piece].
+    """
+    left = calendar.running * (1 - served)
+    return [
+        left * np.minimum(pieces, bought) for pieces, bought in zip(asked, without, strict=True)
+    ]
 
 
 def work_with(
-    *,
-    asked: Number,
-    before: Work,
-    served: Number,
-    bought: Number,
-    in_a_hurry: bool,
-    calendar: Calendar,
+    *, asked: Number, made: Number, until: Number, bought: Number, in_a_hurry: bool
 ) -> Work:
-    """Work with the machine when it serves the share ``served`` of what is asked.
+    """Work with the machine, which makes ``made`` of the pieces ``asked`` for [piece].
 
-    Until it runs, work is as ``before``, without it. Of the rest ``bought`` pieces are bought in;
-    what is left is lost.
+    ``until`` are bought in until it runs [piece]; of the rest ``bought`` are [piece], and what is
+    left is lost.
     """
-    runs = calendar.running
-    all_asked = runs * asked + (1 - runs) * before.asked
-    made = runs * served * asked
-    usual = (1 - runs) * before.bought + (0.0 if in_a_hurry else bought)
-    hurried = bought if in_a_hurry else 0.0
-    lost = np.maximum(0.0, all_asked - made - usual - hurried)
-    return Work(asked=all_asked, made=made, bought=usual, hurried=hurried, lost=lost)
+    usual, hurried = (until, bought) if in_a_hurry else (until + bought, 0.0)
+    lost = np.maximum(asked - made - usual - hurried, 0.0)
+    return Work(asked=asked, made=made, bought=usual, hurried=hurried, lost=lost)
 
 
 def _scale(product: Product, calendar: Calendar, values: Values, levers: Levers) -> Number:

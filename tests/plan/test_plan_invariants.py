@@ -28,7 +28,7 @@ from planner.decide.evaluation import evaluations
 from planner.decide.steady import capacity_factor, steady_surplus
 from planner.finance.series import internal_rates, net_present_value, payback
 from planner.ledger import Group
-from planner.plan import plan, plans, without
+from planner.plan import plan, without
 from planner.scenario.estimates import Estimate, Values
 from planner.scenario.load import load
 from planner.scenario.reading import Reads
@@ -280,7 +280,7 @@ def get_marks(annotation):
 
 def ledgers(case):
     """Net flows of every choice, financed and for cash, and of buying in."""
-    for own in plans(case, choices(case.scenario)):
+    for own in (plan(case, choice) for choice in choices(case.scenario)):
         yield own.ledger.net
         yield own.cash_ledger.net
     yield without(case, own.machine).ledger.net

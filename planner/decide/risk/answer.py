@@ -47,7 +47,7 @@ class ChoiceRisk:
     ``cash_breaks`` by month and ``cover_breaks`` by year are chances that the bank balance or the
     cover of debts lies under the limit then, each None where no limit stands or nothing is paid;
     ``…_once`` that it does so at least once. ``asked`` is the chance of payback that the shop's own
-    condition asks for, None where it asks for none.
+    condition asks for, None where it asks for none. All chances are shares [-].
     """
 
     choice: Choice
@@ -66,7 +66,7 @@ class ChoiceRisk:
 
 @dataclass(frozen=True)
 class Leading:
-    """The input that explains most, and what halving its range does to the chance of payback."""
+    """The input that explains most, its ``share`` [-], and payback with half its range."""
 
     estimate: Estimate
     share: float

@@ -137,7 +137,10 @@ class _Moved:
 
 @dataclass(frozen=True, eq=False)
 class Drawn:
-    """The cases of an answer, of one choice, and the months asked for."""
+    """The cases of an answer, of one choice, and the time asked for, ``within`` [month].
+
+    ``replicate`` is the scramble of each case (cases,) [-].
+    """
 
     case: Case
     choice: Choice
@@ -148,6 +151,7 @@ class Drawn:
 
     @staticmethod
     def of(page: AnswerPage, risk: Risk) -> Drawn:
+        """The cases that an answer was drawn from; payback within a time must be asked for."""
         case, uncertain = page.case, uncertain_inputs(page.case.scenario)
         parts = tuple(
             slices(
@@ -178,11 +182,11 @@ class Drawn:
         return len(self.replicate)
 
     def moves(self, lever: Lever, factor: float) -> tuple[_Moved, ...]:
-        """Every input of a lever at a factor, with its range."""
+        """Every input of a lever at a ``factor`` [-], with its range."""
         return tuple(_moved(self.case, one, base, factor) for one, base, _ in lever.moves)
 
     def room(self, lever: Lever, factor: float) -> Array:
-        """What is left beyond payback within the months asked for, by case (cases,) [money]."""
+        """What is left beyond payback in time with a lever at a ``factor`` [-] (cases,) [money]."""
         moved = {one.estimate.key: one.estimate for one in self.moves(lever, factor)}
         ranged = [given(moved[one.key]) if one.key in moved else one for one in self.uncertain]
         single = {key: one.likely for key, one in moved.items() if not one.is_range}

@@ -36,11 +36,11 @@ def explained(
     Parameters
     ----------
     drawn : sequence of Array
-        Values of each input by case (cases,).
+        Values of each input by case (cases,) [unit of the input].
     figure : Array
-        The figure by case (cases,).
+        The figure by case (cases,) [unit of the figure].
     replicate : Array
-        The scramble of each case (cases,), from whose scatter comes the standard error.
+        The scramble of each case (cases,) [-], from whose scatter comes the standard error.
 
     Notes
     -----

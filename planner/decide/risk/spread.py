@@ -46,7 +46,7 @@ class Spread:
 
     A value is infinite where so many cases do not reach it, such as a payback. No error is less
     than half the distance between the neighbours of the case that gives the value; it is 0 only
-    where they are the same.
+    where they are the same. All are in the unit of the figure [unit].
     """
 
     low: float
@@ -58,14 +58,20 @@ class Spread:
 
 
 def share_of(holds: NDArray[np.bool_], replicate: Array) -> Share:
-    """The share of cases in which something holds (cases,)."""
+    """The share of cases [-] in which something holds (cases,).
+
+    ``replicate`` is the scramble of each case (cases,) [-].
+    """
     mean, error = _estimate(np.asarray(holds, dtype=float), replicate, lambda part: part.mean())
     least = NONE_OF / T_95 if mean in (0.0, 1.0) else 1.0
     return Share(mean, max(error, least / len(holds)))
 
 
 def spread_of(values: Array, replicate: Array) -> Spread:
-    """Percentiles of a figure over all cases (cases,)."""
+    """Percentiles of the ``values`` of a figure over all cases (cases,), in its unit [unit].
+
+    ``replicate`` is the scramble of each case (cases,) [-].
+    """
     (low, low_error), (middle, middle_error), (high, high_error) = (
         _percentile(values, replicate, share) for share in (LOW, MIDDLE, HIGH)
     )
@@ -87,15 +93,15 @@ def _percentile(values: Array, replicate: Array, share: float) -> tuple[float, f
 
 
 def band_of(by_month: Array) -> tuple[Array, Array, Array]:
-    """The three percentiles of each column (months,)."""
+    """The three percentiles of flows ``by_month`` (cases, months), each (months,) [money]."""
     low, middle, high = np.quantile(by_month, (LOW, MIDDLE, HIGH), axis=0)
     return low, middle, high
 
 
 def reached_by_month(times: Array, *, months: int) -> Array:
-    """The share of cases (cases,) [month] that have reached a time by the end of each month.
+    """The share of cases (cases,) [-] that have reached a time by the end of each month.
 
-    Months 0, 1, 2 … of the horizon; a time that is never reached is infinite.
+    Months 0, 1, 2 … of the horizon; of ``times`` [month] one that is never reached is infinite.
     """
     return np.searchsorted(np.sort(times), np.arange(months + 1), side="right") / len(times)
 

@@ -54,7 +54,8 @@ def halved(one: Uncertain, scenario: Scenario) -> Uncertain:
 def rate_at(ratio: Ratio, probability: Array) -> Array:
     """A measured rate: R + s·t with n − 1 degrees of freedom [unit of the rate].
 
-    It is cut just above 0, so that rates that are all cut keep their measured ratio.
+    ``probability`` is the share of cases below it [-]. It is cut just above 0, so that rates that
+    are all cut keep their measured ratio.
     """
     from scipy.special import stdtrit
 

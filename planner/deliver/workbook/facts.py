@@ -64,11 +64,12 @@ class Side:
     @cached_property
     def buyable(self) -> list[Number]:
         """Pieces a month that are not made and bought-in transfers could serve, by product."""
-        served, calendar = self.operations.served, self.setting.calendar
-        return [
-            work.unmade(asked=asked, without=could_buy, served=served, calendar=calendar)
-            for asked, could_buy in zip(self.asked, self.could_buy, strict=True)
-        ]
+        return work.unmade(
+            asked=self.asked,
+            without=self.could_buy,
+            served=self.operations.served,
+            calendar=self.setting.calendar,
+        )
 
     @cached_property
     def volumes(self) -> list[Volume]:
