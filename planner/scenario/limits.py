@@ -16,6 +16,7 @@ from planner.scenario.peek import month_at, number, shown, table, tables, writte
 from planner.scenario.reading import repr_short
 from planner.scenario.schema import Depreciation
 
+MOST_CHOICES: Final = 100  # sets by warranties by ways to pay; each is a plan of its own
 LEAST_GOOD: Final = 0.1  # share of what is made; below it the plan is about scrap
 
 
@@ -26,9 +27,14 @@ def value_faults(document: Document) -> Iterator[Fault]:
     yield from _work(document)
     yield from _spoilage(document)
     yield from fit_faults(document)
-    for at, _ in tables(document, "equipment"):
+    yield from _choices(document)
+    for at, equipment in tables(document, "equipment"):
         if price_of(document, at) == 0:
-            yield document.fault(("equipment", at), "have a price above 0", "0")
+            path: Path = ("equipment", at)
+            if "price" in equipment:
+                yield document.fault((*path, "price"), "be more than 0", "0")
+            else:
+                yield document.fault(path, "have a price above 0", "0")
     for at, _ in tables(document, "financing"):
         yield from offer_faults(document, at)
     yield from _depreciation(document)
@@ -87,6 +93,18 @@ def _spoilage(document: Document) -> Iterator[Fault]:
             path = ("spoilage", "garments")
         must = "leave at least 10 % of what is made, rejects and spoiled garments together"
         yield document.fault(path, must, f"{rejected.written} and {garments.written}")
+
+
+def _choices(document: Document) -> Iterator[Fault]:
+    """Every set under every warranty, with every way to pay that is offered for it."""
+    offers = [offer.get("equipment") for _, offer in tables(document, "financing")]
+    count = 0
+    for at, equipment in tables(document, "equipment"):
+        ways = sum(offer in (None, equipment.get("name")) for offer in offers)
+        count += ways * len(tables(document, "equipment", at, "warranty"))
+    if count > MOST_CHOICES:
+        must = f"be at most {MOST_CHOICES} choices, by warranties and ways to pay"
+        yield document.fault(("equipment",), must, str(count))
 
 
 def _depreciation(document: Document) -> Iterator[Fault]:

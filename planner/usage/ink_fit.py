@@ -91,7 +91,7 @@ class InkFit:
 
 @dataclass(frozen=True, kw_only=True)
 class Amount:
-    """An amount and the root-mean-square error to expect of it, both in one unit."""
+    """An amount and the root-mean-square error to expect of it [L, L/m² or money]."""
 
     likely: float
     error: float

@@ -101,9 +101,10 @@ def strip_length(
 
 
 def placed(pieces: Sequence[Piece], *, usable_width: float, gap: float, may_turn: bool) -> Laid:
-    """The same strip with the place of every print on it; arguments, errors, source as there.
+    """The same strip [m] with the place of every print on it.
 
-    Prints of a row stand side by side from the margin, all at the row's beginning.
+    ``usable_width`` and ``gap`` [m], errors and source are those of ``strip_length``. Prints of
+    a row stand side by side from the margin, all at the row's beginning.
     """
     rows = _best_rows(tuple(pieces), usable_width, gap, may_turn)
     return Laid(length=_length(rows, gap), places=tuple(_places(rows, gap)))

@@ -154,7 +154,7 @@ def product_area(*, product: Product, values: Values) -> float:
 def order_length(
     *, product: Product, usable_width: float, gap: float, may_turn: bool, values: Values
 ) -> float:
-    """Strip length of an average order of the product [m]."""
+    """Strip length of an average order on film of ``usable_width`` with a ``gap`` [m]."""
     pieces = [
         Piece(
             width=values.scalar(size.width),

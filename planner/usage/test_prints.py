@@ -24,7 +24,7 @@ _ROUNDING: Final = 1e-9
 class Ratio:
     """A rate per area estimated from several prints.
 
-    ``rate`` and ``standard_error`` are in the unit of y per m²; the error is NaN for one print.
+    ``rate`` and ``standard_error`` are in one unit [unit/m²]; the error is NaN for one print.
     """
 
     rate: float
@@ -52,7 +52,7 @@ class Outlier:
 
     ``at`` is its place in the sheet, 0 the first, and ``name`` what it is called there; ``kind`` is
     what it used. ``own`` is its rate, ``low`` to ``high`` where it was to be expected, ``pooled``
-    the rate of all prints, ``without`` that of the others; in L/m², powder in kg/m².
+    the rate of all prints, ``without`` that of the others [L/m²], of powder [kg/m²].
     """
 
     at: int
