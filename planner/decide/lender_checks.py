@@ -95,4 +95,5 @@ def _as_planned(page: AnswerPage, lines: tuple[StressLine, ...]) -> Check:
         and found.lowest_cash == figures.cash.lowest
         and found.lowest_cover == figures.cover.lowest
     )
-    return "without a change the stress table has the page's figures", same, str(found)
+    detail = "not worked out" if found is None else f"worth {found.value:,.2f}"
+    return "without a change the stress table has the page's figures", same, detail

@@ -10,7 +10,7 @@ from typing import Final
 from planner.case import Case, Choice
 from planner.decide.evaluation import Evaluation
 from planner.decide.figures import PaybackTime
-from planner.decide.sensitivity import influences
+from planner.decide.sensitivity import influences, without_range
 from planner.decide.stress import outcome_of
 from planner.scenario.checks import KEYS_OF_KIND
 from planner.scenario.estimates import Estimate
@@ -36,10 +36,12 @@ BASES: Final = ("measured", "accounts", "quoted", "estimated", "default")
 class Influential:
     """One of the inputs that matter most, and what moving it alone to its ends does.
 
-    Payback of the plan against buying in, and its lowest debt service cover [-].
+    Payback of the plan against buying in, and its lowest debt service cover [-]. ``has_range`` is
+    False where the scenario gives one value and the ends lie a fifth below and above it.
     """
 
     estimate: Estimate
+    has_range: bool
     payback_at_low: PaybackTime
     payback_at_high: PaybackTime
     cover_at_low: float | None
@@ -148,9 +150,13 @@ def bases(scenario: Scenario, choice: Choice, *, is_seller: bool) -> Bases:
 
 
 def most_influential(evaluation: Evaluation, *, most: int = 3) -> Iterator[Influential]:
-    """The inputs whose ranges move the plan against buying in most, the first one first."""
+    """The inputs that move the plan against buying in most, the first one first.
+
+    Each moves over its range; a default or an estimate without one by a fifth down and up.
+    """
     case, choice = evaluation.case, evaluation.choice
-    for one in influences(case, evaluation.plan)[:most]:
+    ranged, guessed = influences(case, evaluation.plan), without_range(case, evaluation.plan)
+    for one in sorted((*ranged, *guessed), key=lambda each: -each.swing)[:most]:
         low, high = (
             outcome_of(
                 Case(case.scenario, case.values.with_value(one.estimate.key, end), case.levers),
@@ -160,6 +166,7 @@ def most_influential(evaluation: Evaluation, *, most: int = 3) -> Iterator[Influ
         )
         yield Influential(
             estimate=one.estimate,
+            has_range=one in ranged,
             payback_at_low=low.payback,
             payback_at_high=high.payback,
             cover_at_low=low.lowest_cover,

@@ -9,7 +9,8 @@ from typing import Final
 import numpy as np
 
 from planner.case import Case
-from planner.decide.breakeven import headline_value
+from planner.decide.breakeven import HIGHEST_PRICE_FACTOR, headline_value
+from planner.decide.solve import Crossing, lasting_crossing
 from planner.plan import Plan
 from planner.scenario.estimates import Array, Estimate, Number, Values
 from planner.scenario.fields import reads_at
@@ -55,6 +56,15 @@ def without_range(case: Case, plan: Plan) -> tuple[Influence, ...]:
     follows from another input without a number of its own.
     """
     return _ranked(case, plan, list(_untested(case)))
+
+
+def price_worth_nothing(case: Case, plan: Plan) -> Crossing:
+    """The factor on all selling prices from which the plan is worth more than buying in [-]."""
+    return lasting_crossing(
+        lambda factors: headline_value(case.moved(price=factors[:, np.newaxis]), plan.choice),
+        low=0.0,
+        high=HIGHEST_PRICE_FACTOR,
+    )
 
 
 def _untested(case: Case) -> Iterator[Estimate]:

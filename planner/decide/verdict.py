@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
@@ -12,9 +12,11 @@ from planner.decide.breakeven import Requirement, pieces_at, slack, work_to_pay_
 from planner.decide.conditions import payback_limit
 from planner.decide.evaluation import AGAINST_BUYING_IN, Evaluation, headline_for_cash
 from planner.decide.figures import Figures, headline_payback
-from planner.decide.solve import Outcome
+from planner.decide.hinge import Hinge, hinge
+from planner.decide.solve import Outcome, lasting_crossing
 from planner.decide.steady import steady_difference, transfer_costs
 from planner.finance.series import net_present_value, payback
+from planner.scenario.estimates import Array
 
 
 class Answer(Enum):
@@ -45,6 +47,8 @@ class Verdict:
     pieces from which it would be yes and ``pieces_planned`` those planned, ``monthly_gain`` what a
     steady month leaves more than buying in [money], ``months_if_at_once`` the payback if the full
     volume came at once. ``has_buy_in_price`` is False where nothing is known to compare with.
+    ``hinge`` is the share of added work that only the machine can do, where the answer turns on it;
+    ``made_dearer`` says that a transfer costs more made than bought at the planned volume.
     """
 
     answer: Answer
@@ -58,6 +62,16 @@ class Verdict:
     monthly_gain: float
     months_if_at_once: float | None
     has_buy_in_price: bool
+    hinge: Hinge | None
+    made_dearer: bool
+
+    @property
+    def lives_on_added(self) -> bool:
+        """Whether the gain comes from work that bought transfers cannot serve, and from no other.
+
+        A transfer is then dearer made than bought, and without that work the answer is not yes.
+        """
+        return self.answer is Answer.YES and self.made_dearer and self.hinge is not None
 
 
 def verdict(evaluation: Evaluation, figures: Figures) -> Verdict:
@@ -67,12 +81,12 @@ def verdict(evaluation: Evaluation, figures: Figures) -> Verdict:
     value = figures.net_present_value[AGAINST_BUYING_IN] or 0.0
     pays = time.months is not None and time.months <= limit and value > 0
     requirement = None if pays else work_to_pay_back(case, evaluation.plan, within=limit)
-    at_once, at_once_pays = _at_once(evaluation, limit)
+    at_once, is_late = _at_once(evaluation, limit, requirement)
     pieces = None if requirement is None else _pieces(case, requirement)
     answer = Answer.YES if pays else Answer.NO if pieces is None else Answer.NOT_YET
     return Verdict(
         answer=answer,
-        reason=_reason(evaluation, answer, at_once_pays, figures),
+        reason=_reason(evaluation, answer, is_late, figures),
         limit=limit,
         months=time.months,
         short=time.short,
@@ -82,6 +96,8 @@ def verdict(evaluation: Evaluation, figures: Figures) -> Verdict:
         monthly_gain=steady_difference(case, evaluation.plan),
         months_if_at_once=at_once,
         has_buy_in_price=any(area > 0 for area in evaluation.plan.machine.bought),
+        hinge=hinge(case, evaluation.plan, within=limit),
+        made_dearer=_made_dearer(figures),
     )
 
 
@@ -92,23 +108,49 @@ def _pieces(case: Case, requirement: Requirement) -> float | None:
     return pieces_at(case, lever=requirement.lever, factor=requirement.crossing.value)
 
 
-def _at_once(evaluation: Evaluation, limit: float) -> tuple[float | None, bool]:
-    """Payback if the whole added work came in month 1, and whether that would do."""
-    case = evaluation.case
-    moved = Case(case.scenario, case.values.with_value("ramp.start_share", 1.0), case.levers)
+def _at_once(
+    evaluation: Evaluation, limit: float, requirement: Requirement | None
+) -> tuple[float | None, bool]:
+    """Payback if the whole added work came in month 1, and whether its lateness is the reason.
+
+    It is where less of the delay would have to go than of the work would have to be added.
+    """
+    case, key = evaluation.case, "ramp.start_share"
+
+    def room(shares: Array) -> Array:
+        moved = replace(case, values=case.values.with_value(key, shares[:, np.newaxis]))
+        headline = headline_for_cash(moved, evaluation.choice)
+        value = net_present_value(flows=headline.net, rate=np.ravel(case.hurdle))
+        return np.minimum(value, slack(headline, within=limit))
+
+    moved = replace(case, values=case.values.with_value(key, 1.0))
     headline = headline_for_cash(moved, evaluation.choice)
     months = float(payback(flows=headline.before_end).months[0])
-    value = float(net_present_value(flows=headline.net, rate=np.ravel(case.hurdle))[0])
-    does = float(slack(headline, within=limit)[0]) >= 0 and value > 0
-    return (months if np.isfinite(months) else None), does
+    at_once = months if np.isfinite(months) else None
+    if requirement is None:
+        return at_once, False
+    planned = case.values.scalar(case.scenario.ramp.start_share)
+    sooner = lasting_crossing(room, low=planned, high=1.0).value
+    if sooner is None:
+        return at_once, False
+    more = requirement.crossing.value
+    return at_once, more is None or (sooner - planned) / (1 - planned) < more - 1
 
 
-def _reason(evaluation: Evaluation, answer: Answer, at_once_pays: bool, figures: Figures) -> Reason:
+def _made_dearer(figures: Figures) -> bool:
+    """Whether a transfer costs more made than bought at the planned volume."""
+    if figures.make_or_buy is None:
+        return False
+    least = figures.make_or_buy.by_cost
+    return least.outcome is Outcome.NEVER or (least.value is not None and least.value > 1)
+
+
+def _reason(evaluation: Evaluation, answer: Answer, is_late: bool, figures: Figures) -> Reason:
     if answer is Answer.YES:
         return Reason.PAYS_BACK
     if not evaluation.plan.machine.count:
         return Reason.PRINTS_NOTHING
-    if at_once_pays:
+    if is_late:
         return Reason.LATE
     if answer is Answer.NOT_YET:
         return Reason.FEW

@@ -5,10 +5,14 @@ PlannerError
     ├── CheckFailed       a notebook's own checks do not hold
     ├── ParameterError    parameters do not fit the notebooks
     ├── KernelError       this Python cannot run notebooks
-    └── PageError         a page would ask for something from outside itself
+    ├── PageError         a page would ask for something from outside itself
+    ├── InUseError        another run writes to the folder
+    ├── LinkError         a folder of the results leads elsewhere
+    └── FontError         a font of the printed reports is not there
 """
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from planner.scenario.faults import PlannerError
 
@@ -39,3 +43,26 @@ class KernelError(DeliveryError):
 
 class PageError(DeliveryError):
     """A page that is not whole in itself."""
+
+
+class InUseError(DeliveryError):
+    """A folder to which another run writes."""
+
+    def __init__(self, folder: Path) -> None:
+        hint = "wait for it, or name another folder by --to"
+        super().__init__(f"{folder}: must be free (got another planner run in it); {hint}")
+
+
+class LinkError(DeliveryError):
+    """A folder among the results that is a link: what is written there would land elsewhere."""
+
+    def __init__(self, link: Path) -> None:
+        super().__init__(f"{link}: must be a folder (got a link to {link.resolve()})")
+
+
+class FontError(DeliveryError):
+    """A font that is not where it was installed; the typesetter would quietly take another."""
+
+    def __init__(self, font: Path) -> None:
+        hint = "install matplotlib again, which brings it"
+        super().__init__(f"{font}: must be there to set the report in; {hint}")

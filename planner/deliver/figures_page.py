@@ -13,8 +13,8 @@ from planner.decide.risk.answer import Risk
 from planner.decide.sensitivity import Influence, without_range
 from planner.decide.solve import Crossing, Outcome
 from planner.decide.verdict import Answer
-from planner.scenario.notices import costs_left_out, defaults_in_words
-from planner.scenario.schema import Scenario
+from planner.scenario.key_paths import quoted_name
+from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
 from planner.show.numbers import Numbers
 from planner.show.words import (
     COMPARISON_LETTERS,
@@ -30,6 +30,7 @@ from planner.show.words import (
     opening,
     other_way,
     payback_words,
+    price_sentences,
     range_sentences,
     risk_sentences,
     tax_words,
@@ -40,6 +41,7 @@ from planner.show.words.risk import quoted, range_words
 
 MOST: Final = 6  # ways to pay, machines or products that are listed; --all lists every one
 MATTERING: Final = 3  # inputs, and defaults beside them, that are named
+NOTHING_SAYS: Final = "nothing says that "  # how that doubt begins
 LABEL: Final = 50  # columns of a label of the break-even table
 
 
@@ -76,13 +78,13 @@ def figure_lines(
         yield from explains_sentences(page, found)
     yield from _condition_lines(page, found, numbers)
     yield ""
-    yield from _notice_lines(page.scenario)
+    yield from _notice_lines(page)
 
 
 def _comparison_lines(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
     yield (
-        f"Spoken of: {page.best.choice.label} (worth most, and paid for so that most conditions "
-        "are met)."
+        f"The figures below are for: {page.best.choice.label} (worth most; of the ways to pay, "
+        "most conditions met)."
     )
     horizon, figures = page.case.months, page.best.figures
     yield f"Over {horizon} months, before financing and {tax_words(page.scenario)}:"
@@ -150,17 +152,7 @@ def _break_even_lines(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
     rows.append(("the shop is full at", _count(pieces * found.capacity, numbers)))
     yield "Break-even, in pieces a week:"
     yield from (f"  {label:<{LABEL}} {number:>7}" for label, number in rows)
-    yield from _price_lines(found.price, numbers)
-
-
-def _price_lines(price: Crossing, numbers: Numbers) -> Iterator[str]:
-    if price.value is None:
-        return
-    share = numbers.percent(price.value)
-    if price.value <= 1:
-        yield f"At the planned volume, prices could fall to {share} before it is worth nothing."
-    else:
-        yield f"At the planned volume, prices would have to rise to {share} of those given."
+    yield from price_sentences(page, page.best)
 
 
 def _at(crossing: Crossing, pieces: float, numbers: Numbers) -> str:
@@ -183,7 +175,9 @@ def _count(pieces: float | None, numbers: Numbers) -> str:
 
 
 def _piece_lines(page: AnswerPage, numbers: Numbers, is_every: bool) -> Iterator[str]:
-    yield "A piece costs in material; with labour and overheads; with the equipment:"
+    yield (
+        "A piece costs in material with garment; with labour and overheads; with equipment:"
+    )
     for one in page.prints if is_every else page.prints[:MOST]:
         material, full, with_equipment, price = (
             numbers.money(value, cents=True)
@@ -247,11 +241,21 @@ def _condition_lines(page: AnswerPage, found: Risk | None, numbers: Numbers) -> 
         yield "  not judged: the chance of payback; --draws 4096 works it out"
 
 
-def _notice_lines(scenario: Scenario) -> Iterator[str]:
+def _notice_lines(page: AnswerPage) -> Iterator[str]:
+    scenario = page.scenario
+    yield from unready_lines(page)
     defaults = _counted(len(defaults_in_words(scenario)), "default")
     left_out = _counted(len(costs_left_out(scenario)), "cost")
     yield f"{defaults} in use, {left_out} left out: planner check lists them."
     yield "This is a calculation from the figures given, not advice."
+
+
+def unready_lines(page: AnswerPage) -> Iterator[str]:
+    """What the set spoken of needs to run and nothing says is bought or there."""
+    own = f"equipment.{quoted_name(page.best.choice.equipment.name)}: "
+    for line in doubts(page.scenario):
+        if line.startswith(f"{own}{NOTHING_SAYS}"):
+            yield f"{page.best.choice.equipment.name}: {line.removeprefix(own)}."
 
 
 def _counted(count: int, what: str) -> str:

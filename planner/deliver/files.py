@@ -16,13 +16,15 @@ Cell = str | int | float | bool | None
 
 LONGEST_NAME = 60  # [characters]
 DEVICES = {"con", "prn", "aux", "nul", *(f"{d}{n}" for d in ("com", "lpt") for n in range(10))}
+UNFINISHED = re.compile(r"\.[0-9a-f]{16}\.tmp")
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 def write_bytes(path: Path, content: bytes) -> None:
     """Put the content where `path` says, making its folder; a reader sees the old or the new.
 
-    On failure the old file stands as it was and nothing else is left behind.
+    On failure the old file stands as it was and nothing else is left behind; an error of the system
+    names the file.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     temporary = path.parent / f".{secrets.token_hex(8)}.tmp"
@@ -32,9 +34,18 @@ def write_bytes(path: Path, content: bytes) -> None:
             file.flush()
             os.fsync(file.fileno())
         os.replace(temporary, path)
-    except BaseException:
+    except BaseException as error:
         temporary.unlink(missing_ok=True)
+        if isinstance(error, OSError) and error.strerror:  # a full disk does not say of which file
+            error.filename = str(path)
         raise
+
+
+def remove_unfinished(folder: Path) -> None:
+    """Remove what `write_bytes` left half done in a folder or just below, when it was killed."""
+    for path in (*folder.glob(".*.tmp"), *folder.glob("*/.*.tmp")):
+        if UNFINISHED.fullmatch(path.name):
+            path.unlink(missing_ok=True)
 
 
 def write_text(path: Path, text: str) -> None:
@@ -107,6 +118,7 @@ def _written(cell: Cell) -> str:
 
 
 def _harmless(text: str) -> str:
+    text = text.replace("\N{MINUS SIGN}", "-")  # what programs read keeps the plain sign
     return f"'{text}" if text.startswith(FORMULA_SIGNS) else text
 
 

@@ -65,6 +65,8 @@ class Front:
         Rates of return and the like, which only an accountant asks for.
     contracts : sequence of str
         How contracts are classified, for the accountant too.
+    glossary : sequence of (str, str)
+        Words that the pages use, each with what it means.
     """
 
     title: str
@@ -79,6 +81,7 @@ class Front:
     left_out: Sequence[str] = ()
     returns: FrontTable | None = None
     contracts: Sequence[str] = ()
+    glossary: Sequence[tuple[str, str]] = ()
 
 
 def write_front(front: Front, to: Path) -> None:

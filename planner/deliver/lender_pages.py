@@ -56,7 +56,7 @@ def page_one(page: AnswerPage, shown: Lending) -> list[Json]:
         _section(
             "What matters most, and where the numbers come from",
             _matters(page, shown),
-            _words(lender.bases_sentence(shown)),
+            _words(lender.matters_sentence(page), lender.bases_sentence(shown)),
         ),
         _section("Papers", _facts(lender.enclosed_table(shown))),
     ]
@@ -64,7 +64,9 @@ def page_one(page: AnswerPage, shown: Lending) -> list[Json]:
 
 def _matters(page: AnswerPage, shown: Lending) -> Json:
     if not shown.influential:
-        return _words(f"What matters most: {lender.NOT_STATED}, for 0 inputs have a range.")
+        return _words(
+            f"What matters most: {lender.NOT_STATED}, for no input has a range or is a guess."
+        )
     return _table(lender.influential_table(page, shown), widths=(2.3, 1.2, 0.9, 0.9, 1.4, 1.4))
 
 

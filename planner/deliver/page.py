@@ -81,12 +81,14 @@ class Page:
 
         `formats` says by column how its values are shown; the first column heads the rows, and an
         index that is more than a count becomes that column. A missing value is an empty cell in
-        the file and the word "none" on the page.
+        the file and the word "none" on the page; a table without rows is not shown.
         """
         whole = frame if isinstance(frame.index, pd.RangeIndex) else frame.reset_index()
         header = [str(column) for column in whole.columns]
         rows = [[_cell(value) for value in row] for row in whole.itertuples(index=False, name=None)]
         write_csv(self.output_dir / "tables" / f"{safe_name(name)}.csv", header, rows)
+        if not rows:
+            return
         writers = [(formats or {}).get(column) for column in header]
         shown = [
             [_shown(value, write) for value, write in zip(row, writers, strict=True)]

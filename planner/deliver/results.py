@@ -3,21 +3,44 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
+from pandas import DataFrame
+
 from planner.decide.answer import AnswerPage, open_answer
+from planner.decide.ranking import same_machine
 from planner.decide.risk.answer import USUAL_DRAWS, Risk, risk
+from planner.deliver.claims import claimed
 from planner.deliver.document import figure_rows, figures_document
-from planner.deliver.files import write_csv, write_json
+from planner.deliver.errors import InUseError, LinkError, ParameterError
+from planner.deliver.files import remove_unfinished, write_csv, write_json
 from planner.deliver.html import write_notebook_page
-from planner.deliver.index import Front, FrontPicture, Link, read_picture, write_front
+from planner.deliver.index import (
+    Front,
+    FrontPicture,
+    FrontTable,
+    Link,
+    read_picture,
+    write_front,
+)
 from planner.deliver.places import notebooks_folder
 from planner.deliver.suite import Outcome, SuiteResult, run_suite
 from planner.deliver.workbook import write_workbook
 from planner.scenario.notices import costs_left_out, defaults_in_words
-from planner.show.tables import all_inputs_table, choices_table, comparison_table
-from planner.show.words import CAUTIONS, findings, opening, risk_findings
+from planner.show.tables import all_inputs_table, choices_table, comparison_table, returns_table
+from planner.show.words import (
+    CAUTIONS,
+    findings,
+    glossary,
+    lease_sentences,
+    off_middle_sentences,
+    opening,
+    risk_findings,
+    stood_still_sentences,
+    tax_words,
+)
 from planner.usage.print_doubts import every_doubt
 
 QUESTIONS: Final = {
@@ -66,27 +89,52 @@ def deliver(
     """Run the notebooks on a scenario and write pages, tables, figures and the front page.
 
     The scenario is read first: one that cannot be used raises ``ScenarioError`` and nothing is
-    written. Each file is written whole or not at all; what a failed notebook would have made is
-    left as it was.
+    written; nor is it where ``only`` names what a run makes no page of (``ParameterError``). Each
+    file is written whole or not at all; what a failed notebook would have made is
+    left as it was. Raises ``InUseError`` where another run writes to the folder.
     """
     page = open_answer(scenario, changes=changes)
-    result = run_suite(
-        scenario=scenario,
-        output_dir=output_dir,
-        notebooks=notebooks_folder(),
-        parameters={"choice": "", "changes": dict(changes), "draws": draws, "seed": seed},
-        only=only,
-        jobs=jobs,
-        progress=progress,
-    )
-    made = {outcome.name: outcome.path for outcome in result.outcomes if outcome.error is None}
-    for name, path in made.items():
-        write_notebook_page(path, output_dir / f"{name}.html", home="index.html")
-    found = risk(page, draws=draws, seed=seed) if draws else None
-    _write_figures(page, found, output_dir)
-    front = _front(page, found, output_dir, made=frozenset(made))
-    write_front(front, output_dir / "index.html")
+    if not set(only) <= set(QUESTIONS):
+        known = f"{', '.join(QUESTIONS)}; planner lab opens explore"
+        raise ParameterError(
+            [f"notebook {name}: must be one of {known}" for name in only if name not in QUESTIONS]
+        )
+    with _alone_in(output_dir):
+        result = run_suite(
+            scenario=scenario,
+            output_dir=output_dir,
+            notebooks=notebooks_folder(),
+            parameters={"choice": "", "changes": dict(changes), "draws": draws, "seed": seed},
+            only=only or tuple(QUESTIONS),
+            jobs=jobs,
+            progress=progress,
+        )
+        made = {outcome.name: outcome.path for outcome in result.outcomes if outcome.error is None}
+        for name, path in made.items():
+            write_notebook_page(path, output_dir / f"{name}.html", home="index.html")
+        found = risk(page, draws=draws, seed=seed) if draws else None
+        _write_figures(page, found, output_dir)
+        front = _front(page, found, output_dir, made=frozenset(made))
+        write_front(front, output_dir / "index.html")
     return result
+
+
+@contextmanager
+def _alone_in(folder: Path) -> Iterator[None]:
+    """The folder, held against other runs, without what killed ones left; never left empty."""
+    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        with claimed(folder.resolve()) as is_ours:
+            if not is_ours:
+                raise InUseError(folder)
+            for path in folder.iterdir():
+                if path.is_symlink() and path.is_dir():
+                    raise LinkError(path)
+            remove_unfinished(folder)
+            yield
+    finally:
+        if not any(folder.iterdir()):
+            folder.rmdir()
 
 
 def _write_figures(page: AnswerPage, found: Risk | None, output_dir: Path) -> None:
@@ -108,13 +156,18 @@ def _front(
     page: AnswerPage, found: Risk | None, output_dir: Path, *, made: frozenset[str]
 ) -> Front:
     """The front page; pictures are those of the notebooks made in this run."""
-    comparison = comparison_table(page, page.best)
     return Front(
         title=page.scenario.title,
         first_sentence=" ".join(opening(page)),
-        comparison_header=list(comparison.columns),
-        comparison_rows=comparison.to_numpy().tolist(),
-        cautions=(*CAUTIONS, *every_doubt(page.scenario)),
+        comparison=_front_table(
+            comparison_table(page, page.best), "What the purchase earns, compared in three ways"
+        ),
+        cautions=(
+            *(stood_still_sentences(page, found) if found else ()),
+            *(off_middle_sentences(page, found) if found else ()),
+            *CAUTIONS,
+            *every_doubt(page.scenario),
+        ),
         pages=list(_pages(output_dir, made)),
         pictures=list(_pictures(page, found, output_dir, made)),
         documents=list(_documents(output_dir, made)),
@@ -124,7 +177,17 @@ def _front(
         ],
         defaults=list(defaults_in_words(page.scenario)),
         left_out=list(costs_left_out(page.scenario)),
+        returns=_front_table(
+            returns_table(page, page.best),
+            f"Rates of return, before financing and {tax_words(page.scenario)}",
+        ),
+        contracts=list(lease_sentences(page, same_machine(page.choices, page.best))),
+        glossary=list(glossary(page)),
     )
+
+
+def _front_table(frame: DataFrame, caption: str) -> FrontTable:
+    return FrontTable(caption, list(frame.columns), frame.to_numpy().tolist())
 
 
 def _pages(output_dir: Path, made: frozenset[str]) -> Iterator[Link]:

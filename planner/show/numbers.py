@@ -50,12 +50,14 @@ class Numbers:
             return missing
         places = get_currency_precision(self.currency) if cents else 0
         pattern = Locale.parse(self.locale).currency_formats["standard"].pattern
-        return format_currency(
-            rounded(value, places=places),
-            self.currency,
-            format=re.sub(r"\.0+", "." + "0" * places if places else "", pattern),
-            locale=self.locale,
-            currency_digits=False,
+        return with_minus(
+            format_currency(
+                rounded(value, places=places),
+                self.currency,
+                format=re.sub(r"\.0+", "." + "0" * places if places else "", pattern),
+                locale=self.locale,
+                currency_digits=False,
+            )
         )
 
     def money_per_area(self, value: float | None, *, missing: str = "none") -> str:
@@ -87,7 +89,9 @@ class Numbers:
             return missing
         places = digits if digits is not None else int(abs(share) < 0.0995)
         value = rounded(share, places=places + 2)
-        return str(format_percent(value, locale=self.locale, decimal_quantization=False))
+        return with_minus(
+            str(format_percent(value, locale=self.locale, decimal_quantization=False))
+        )
 
     def pieces_per_week(self, value: float | None, *, missing: str = "none") -> str:
         """A volume [piece/week], whole from ten up, such as "74 pieces a week"."""
@@ -138,7 +142,14 @@ class Numbers:
 
     def _decimal(self, value: Decimal) -> str:
         """At most the decimals that `value` carries, trailing zeros dropped."""
-        return str(format_decimal(value, locale=self.locale, decimal_quantization=False))
+        return with_minus(
+            str(format_decimal(value, locale=self.locale, decimal_quantization=False))
+        )
+
+
+def with_minus(number: str) -> str:
+    """A number with a minus sign where the locale writes a hyphen."""
+    return number.replace("-", "\N{MINUS SIGN}")
 
 
 def rounded(value: float, *, places: int) -> Decimal:

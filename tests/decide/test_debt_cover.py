@@ -4,10 +4,12 @@ import numpy as np
 import pytest
 from helpers import MACHINE, TEE, evaluation_of, exactly, money, plan_of
 
+from planner.case import Case
 from planner.decide.answer import answer
 from planner.decide.cash import cash
 from planner.decide.collateral import collateral
-from planner.decide.cover import cover
+from planner.decide.cover import cover, headline_cover, other_debts
+from planner.decide.lending import lowest_cover_at
 
 # 1,000 a month from 100 pieces, 400 of them today at nothing: B is 600 a month more than buying in.
 TWO_YEARS = {
@@ -99,6 +101,46 @@ def test_cover_of_the_whole_shop_after_tax_and_draw(whole_shop):
     found = whole_shop.shop["against_buying_in"].after_tax_and_draw
     assert found == exactly((flow / 1800, flow / 300))
     assert whole_shop.lowest == exactly(flow / 1800)
+
+
+def test_cover_of_the_project_is_after_tax(bare):
+    rest = {key: SHOP[key] for key in ("tax", f"{MACHINE}.life", "shop.owner_draw")}
+    # taxed as the whole shop; what the owner takes is the shop's
+    found = covered(bare, rest).project["against_buying_in"]
+    assert found == (exactly((7200 - 0.2 * (7200 - 600)) / 1200), None)
+
+
+def test_cover_of_the_project_at_another_volume(bare):
+    # 600 of the 1,000 a month come on top of today's 400, which half the volume would just exceed
+    evaluated = evaluation_of(bare(TWO_YEARS | {"financing": [LOAN]}), "loan")
+    found = lowest_cover_at(evaluated, np.array([0.5, 1.0]))
+    assert found == exactly([12 * (500 - 400) / 1200, 12 * (1000 - 400) / 1200])
+
+
+def test_cover_of_a_shop_whose_owner_takes_nothing(bare):
+    found = covered(bare, {key: SHOP[key] for key in SHOP if key != "shop.owner_draw"})
+    flow = 6000 + 7200 - 0.2 * (7200 - 600)
+    assert found.shop["against_buying_in"].after_tax_and_draw == exactly((flow / 1800, flow / 300))
+
+
+@pytest.mark.parametrize("measure", ["before tax", "after tax and draw"])
+@pytest.mark.parametrize("rest", [SHOP, {key: SHOP[key] for key in SHOP if "shop." not in key}])
+def test_cover_of_many_cases_is_that_of_the_plan(bare, rest, measure):
+    lender = {"lender": {"measures": measure}}
+    evaluated = evaluation_of(bare(TWO_YEARS | {"financing": [LOAN]} | rest | lender), "loan")
+    whole, years = cover(evaluated), headline_cover(evaluated)
+    expected = whole.project["against_buying_in"]
+    if whole.shop:
+        shop = whole.shop["against_buying_in"]
+        expected = shop.before_tax if measure == "before tax" else shop.after_tax_and_draw
+    assert years.shape == (1, 2)
+    assert years[0] == pytest.approx(np.array(expected, dtype=float), nan_ok=True)
+    assert np.nanmin(years) == exactly(whole.lowest)
+
+
+def test_other_debts_are_paid_to_the_month_of_their_end(bare):
+    debts = other_debts(Case(bare(TWO_YEARS | {"shop.debts": SHOP["shop.debts"]})))
+    assert debts.tolist() == [[0.0] + 18 * [50.0] + 6 * [0.0]]
 
 
 def test_the_lender_may_measure_before_tax(bare):

@@ -291,6 +291,7 @@ def test_a_stated_payment_does_not_follow_the_price(bare, offer):
         ({}, 0.01),
         (LOAN | {"fee": 60}, 0.05),  # nothing down: the fee is less than 5 % of 1,200
         (LOAN | {"fee": 60, "down_payment": "50 %"}, 0.1),
+        ({k: v for k, v in LOAN.items() if k != "down_payment"} | {"fee": 60, "amount": 900}, 0.05),
         (
             {
                 "kind": "lease",

@@ -49,6 +49,16 @@ def test_not_yet_because_the_work_comes_late(bare):
     assert found.pieces_needed == exactly(160)
 
 
+def test_too_little_work_is_the_reason_where_less_of_it_is_lacking_than_of_time(bare):
+    # nothing in the first month, then 400: back in 4. All at once would do it in 3; so would a
+    # fifth more work: 2.5 months of 480 are 1,200, while half the delay would have to go
+    ramp = {"ramp.start_share": "0 %", "ramp.months": "1 months"}
+    found = answer(bare(FORTY | ramp | within(3.5))).verdict
+    assert (found.months, found.months_if_at_once) == exactly((4, 3))
+    assert (found.answer, found.reason) == (Answer.NOT_YET, Reason.FEW)
+    assert found.pieces_needed == exactly(12)
+
+
 def test_no_because_making_is_dearer(bare):
     # a transfer is bought for 0.25; its film alone costs 0.50
     today = {"today": {"buy_in_price": "1 USD/m^2"}, f"{TEE}.today": "25 piece/week"}

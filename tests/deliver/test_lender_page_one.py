@@ -14,6 +14,7 @@ from planner.decide.answer import AnswerPage
 from planner.decide.figures import PaybackTime
 from planner.decide.lending import Lending, SalesRoom, for_lender, lending
 from planner.decide.rests_on import Bases
+from planner.decide.sensitivity import without_range
 from planner.decide.stress import outcome_of
 from planner.deliver.document import figures_document
 from planner.deliver.lender_pages import page_one
@@ -39,7 +40,8 @@ def said(page: AnswerPage, shown: Lending) -> str:
 
 def tokens(text: str) -> list[str]:
     """Numbers as they are printed, signs and separators included."""
-    return re.findall(r"-?\d(?:[\d.,\u00a0\u202f]*\d)?", text.replace("-$", "-").replace("-€", "-"))
+    plain = text.replace("−$", "−").replace("−€", "−")
+    return re.findall(r"−?\d(?:[\d.,\u00a0\u202f]*\d)?", plain)
 
 
 # ---------------------------------------------------------------- what must be printed
@@ -59,7 +61,7 @@ def expected(page: AnswerPage, shown: Lending) -> list[str]:
         *_back(page, numbers, figures),
         *_failing(page, numbers, figures),
         *_money(page, numbers),
-        *_matters(page, numbers, document["what_matters_most"]),
+        *_matters(page, numbers),
         *_counts(shown),
         scenario.title,
     ]
@@ -165,16 +167,19 @@ def _money(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
             yield numbers.money(abs(float(flow[0, 0])), cents=True)
 
 
-def _matters(page: AnswerPage, numbers: Numbers, ranked: list[dict]) -> Iterator[str]:
+def _matters(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
+    guessed = without_range(page.case, page.best.evaluation.plan)
+    ranked = sorted((*page.influences, *guessed), key=lambda one: -one.swing)
+    yield "by a fifth (±20%)"
     for one in ranked[:3]:
-        estimate = next(i.estimate for i in page.influences if i.estimate.key == one["input"])
-        yield from (input_words(one["input"]), *value_words(estimate, numbers), one["basis"])
+        estimate = one.estimate
+        yield from (input_words(estimate.key), *value_words(estimate, numbers), estimate.basis)
         ends = [
             outcome_of(
-                Case(page.scenario, page.case.values.with_value(one["input"], one[end])),
+                Case(page.scenario, page.case.values.with_value(estimate.key, end)),
                 page.best.choice,
             )
-            for end in ("low", "high")
+            for end in (estimate.low, estimate.high)
         ]
         yield " to ".join(f"{end.lowest_cover:.2f}" for end in ends)
         for end in ends:
@@ -287,7 +292,7 @@ MOVES = {
     "payback C": (_payback("whole_plan", PaybackTime(31.0, 0.0)), "31 months"),
     "payback A": (_payback("today_only", PaybackTime(31.0, 0.0)), "31 months"),
     "short of payback A": (_payback("today_only", PaybackTime(None, 777.0)), "short by $777"),
-    "lowest cash": (_cash(lowest=-4321.0), "-$4,321"),
+    "lowest cash": (_cash(lowest=-4321.0), "−$4,321"),
     "its month": (_cash(lowest_month=17), "at the end of month 17 (July 2028)"),
     "payment": (_terms(payment=123.45), "$123.45 a month"),
     "annual percentage rate": (_terms(annual_percentage_rate=0.1234), "rate 12.34%"),
@@ -387,7 +392,7 @@ def test_no_sentence_without_a_figure(name: str) -> None:
     page, shown = shown_of(name)
     blocks = [block for section in page_one(page, shown) for block in section["blocks"]]
     sentences = [words for block in blocks if block["kind"] == "words" for words in block["words"]]
-    assert len(sentences) == 5
+    assert len(sentences) == 6
     assert [words for words in sentences if not re.search(r"\d", words)] == []
 
 
@@ -412,7 +417,7 @@ def test_what_a_scenario_is_silent_on_is_said() -> None:
 def test_no_input_with_a_range_matters_most() -> None:
     page, shown = shown_of("shortest")
     text = said(page, replace(shown, influential=()))
-    assert "What matters most: not stated, for 0 inputs have a range." in text
+    assert "What matters most: not stated, for no input has a range or is a guess." in text
 
 
 def test_what_a_scenario_says_there_is_none_of() -> None:
@@ -475,7 +480,10 @@ def given(likely: float, unit: str, written: str, **ends: float) -> Estimate:
         (given(15.5, "money", "15.50"), ("$15.50", "one value")),
         (given(60.0, "month", "5 years"), ("5 years", "one value")),
         (given(1.0, "month", "1 month"), ("1 month", "one value")),
-        (given(0.0295233, "litre/metre**2", "", low=0.02, high=0.04), ("29.52 mL/m²", "20 to 40")),
+        (
+            given(0.0295233, "litre/metre**2", "", low=0.02, high=0.04),
+            ("2.74 mL/ft²", "1.86 to 3.72"),
+        ),
         (given(18.5, "money/hour", "18.50 USD/hour"), ("18.5 USD an hour", "one value")),
         (given(1.3, "", "1.3"), ("1.3", "one value")),
         (given(0.094, "share/year", "9.4 %/year"), ("9.4% a year", "one value")),

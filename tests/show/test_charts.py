@@ -229,7 +229,7 @@ def test_payback_prints_its_key_values() -> None:
     assert "pays back after 17 months" in words
     assert "$47,600 at\u00a0month\u00a060" in words
     assert "does not pay back within 60 months, short by $7,000" in words
-    assert "lowest -$18,400, at signing" in words
+    assert "lowest −$18,400, at signing" in words
     drawn = [y for _, y in curves(picture.figure.axes[0])]
     assert straight(-18400, 190) in drawn
 
@@ -281,9 +281,9 @@ def test_cash_flow_prints_its_key_values() -> None:
         "lowest balance $2,600, at signing",
         "balance $3,800 at month 3",
         "the shop keeps at least $2,000",
-        "at signing (no bar) -$6,400",
+        "at signing (no bar) −$6,400",
         "best, month 1 $900",
-        "worst later, month 2 -$200",
+        "worst later, month 2 −$200",
     ):
         assert said in words
 

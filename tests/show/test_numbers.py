@@ -16,7 +16,7 @@ DE = Numbers(locale="de_DE", currency="EUR", units="metric")
         (0.0, "$0", "$0.00"),
         (-0.004, "$0", "$0.00"),  # never "-$0"
         (2.675, "$3", "$2.68"),  # half a cent goes up, although the float lies below it
-        (-12345.5, "-$12,346", "-$12,345.50"),
+        (-12345.5, "−$12,346", "−$12,345.50"),
         (1e12, "$1,000,000,000,000", "$1,000,000,000,000.00"),
     ],
 )
@@ -26,7 +26,7 @@ def test_money(value: float, whole: str, cents: str) -> None:
 
 
 def test_money_follows_the_stated_locale_and_currency() -> None:
-    assert DE.money(-12345.5, cents=True) == "-12.345,50\u00a0€"
+    assert DE.money(-12345.5, cents=True) == "−12.345,50\u00a0€"
     yen = Numbers(locale="en_US", currency="JPY", units="metric")
     assert yen.money(1234.5, cents=True) == "¥1,235"  # the yen has no smaller coin
 

@@ -637,7 +637,7 @@ def test_rows_and_columns_of_the_grid():
     found = grid([[1, 2], [3, 4]], (1, 0))
     assert grid_rows(page, found) == ["90 (90%)", "100 (100%)"]
     assert grid_columns(page, found) == ["as planned", "+10%"]
-    assert grid_columns(page, grid([[1, 2]], (0, 1))) == ["-10%", "as planned"]
+    assert grid_columns(page, grid([[1, 2]], (0, 1))) == ["−10%", "as planned"]
     frame = tables.grid_table(page, grid([[NEVER, 2.5]], (0, 1)))
     assert math.isnan(frame.iloc[0, 1])
     assert frame.iloc[0, 2] == 2.5

@@ -234,7 +234,7 @@ def influential_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
             [
                 input_words(one.estimate.key),
                 likely,
-                spread,
+                spread if one.has_range else f"{spread} (a fifth)",
                 basis_words(one.estimate),
                 _ends(times[0], times[1], horizon, numbers),
                 " to ".join(NONE if cover is None else f"{cover:.2f}" for cover in covers),

@@ -325,7 +325,7 @@ def assumptions_table(page: AnswerPage) -> pd.DataFrame:
 
 
 def _assumption(estimate: Estimate, numbers: Numbers) -> dict[str, str]:
-    unit, scale = shown_unit(estimate, numbers.currency)
+    unit, scale = shown_unit(estimate, numbers)
     likely, low, high = (
         shown_number(value, estimate, scale=scale, numbers=numbers)
         for value in (estimate.likely, estimate.low, estimate.high)

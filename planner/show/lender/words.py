@@ -12,6 +12,7 @@ from planner.decide.answer import AnswerPage
 from planner.decide.cover import Years
 from planner.decide.evaluation import WHOLE_PLAN
 from planner.decide.lending import Lending
+from planner.decide.sensitivity import STEP
 from planner.finance.depreciation import RULES
 from planner.scenario.estimates import Estimate
 from planner.scenario.kinds import Month
@@ -226,6 +227,15 @@ def rule_sentence(scenario: Scenario) -> str:
     return (
         f"Income is taxed at {rate}; the price is deducted by {chosen.rule or 'the shares given'}"
         f"{source}. Ask your accountant which rule applies."
+    )
+
+
+def matters_sentence(page: AnswerPage) -> str:
+    """How far the inputs that matter most were moved."""
+    fifth = numbers_of(page.scenario).percent(STEP)
+    return (
+        "Each is moved alone over its range; an estimate or a default without one, by a fifth "
+        f"(±{fifth})."
     )
 
 

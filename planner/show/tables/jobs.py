@@ -15,7 +15,7 @@ from planner.show.words.common import numbers_of
 from planner.show.words.jobs import price_words, size_words
 
 Formats = Mapping[str, Callable[[float], str]]
-MATERIAL: Final = "material cost"
+MATERIAL: Final = "material with garment"
 FULL: Final = "full cost"
 WITH_EQUIPMENT: Final = "full cost with equipment"
 _MONEY: Final = (MATERIAL, FULL, WITH_EQUIPMENT, "offered")

@@ -15,6 +15,7 @@ from planner.show.words.common import (
 )
 from planner.show.words.film import film_heading, film_sentences
 from planner.show.words.findings import findings
+from planner.show.words.glossary import glossary
 from planner.show.words.inputs import (
     condition_words,
     film_sentence,
@@ -67,17 +68,20 @@ from planner.show.words.risk import (
     explains_sentences,
     lowest_sentences,
     matters_heading,
+    off_middle_sentences,
     payback_range_heading,
     range_sentences,
     risk_findings,
     risk_sentences,
+    stood_still_sentences,
 )
-from planner.show.words.verdict import first_sentence, opening
+from planner.show.words.verdict import first_sentence, hinge_sentences, opening
 from planner.show.words.volume import (
     break_even_heading,
     break_even_sentences,
     make_or_buy_note,
     make_or_buy_sentence,
+    price_sentences,
 )
 
 __all__ = [
@@ -110,7 +114,9 @@ __all__ = [
     "film_sentences",
     "findings",
     "first_sentence",
+    "glossary",
     "grid_heading",
+    "hinge_sentences",
     "hours_sentence",
     "influence_sentences",
     "lease_sentences",
@@ -119,6 +125,7 @@ __all__ = [
     "make_or_buy_sentence",
     "matters_heading",
     "numbers_of",
+    "off_middle_sentences",
     "opening",
     "orders_sentence",
     "other_way",
@@ -132,6 +139,7 @@ __all__ = [
     "paying_heading",
     "paying_sentence",
     "price_list_sentence",
+    "price_sentences",
     "print_cost_heading",
     "print_cost_sentence",
     "range_sentences",
@@ -143,6 +151,7 @@ __all__ = [
     "served_sentence",
     "sources_sentence",
     "station_heading",
+    "stood_still_sentences",
     "supplies_sentence",
     "tax_words",
     "terms_sentences",

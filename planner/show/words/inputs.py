@@ -73,7 +73,7 @@ def condition_words(condition: Condition, numbers: Numbers) -> str:
     state = "met" if condition.met else "not met"
     limit = figure_words(condition, condition.limit, numbers)
     if condition.figure is None:
-        return f"{state}: {condition.condition} {limit} (no)"
+        return f"{state}: {condition.condition} {limit}; it is not reached"
     figure = figure_words(condition, condition.figure, numbers)
     distance = figure_words(condition, abs(condition.distance or 0.0), numbers)
     return f"{state}: {condition.condition} {limit}; it is {figure}, {distance} from the limit"

@@ -12,11 +12,8 @@ from planner.show.numbers import Numbers
 from planner.taxes import MONTHS
 
 _WRITTEN: Final = 12  # figures of a number as the user wrote it [-]
-_MEASURED: Final = 4  # figures of one that was worked out [-]
-_SMALL: Final = {  # readable units of what is measured by area, and their size
-    "litre/metre**2": ("mL/m²", 0.001),
-    "kilogram/metre**2": ("g/m²", 0.001),
-}
+_MEASURED: Final = 3  # figures of one that was worked out [-]
+_SMALL: Final = {"litre/metre**2": "mL", "kilogram/metre**2": "g"}  # what is measured by area
 _FIELDS: Final = {
     "planned": "planned pieces",
     "today": "pieces today",
@@ -48,11 +45,12 @@ def input_words(key: str) -> str:
     return f"{holders[-1]}: {shown}" if holders else shown
 
 
-def shown_unit(estimate: Estimate, currency: str) -> tuple[str, float]:
+def shown_unit(estimate: Estimate, numbers: Numbers) -> tuple[str, float]:
     """The unit in which an input is shown, and what one of it is in the canonical unit."""
     if not estimate.written and estimate.unit in _SMALL:
-        return _SMALL[estimate.unit]
-    unit, scale = own_unit(estimate, currency)
+        unit = f"{_SMALL[estimate.unit]}/{numbers.area_unit}"
+        return unit, 0.001 / numbers.per_area_shown(1.0)
+    unit, scale = own_unit(estimate, numbers.currency)
     return unit.replace("^2", "²"), scale
 
 
@@ -74,7 +72,7 @@ def value_words(estimate: Estimate, numbers: Numbers) -> tuple[str, str]:
 
 def _amount(value: float, estimate: Estimate, numbers: Numbers) -> tuple[str, str]:
     """A number and the words after it: $15.50; 20%; 81 and "pieces a week"."""
-    unit, scale = shown_unit(estimate, numbers.currency)
+    unit, scale = shown_unit(estimate, numbers)
     number = shown_number(value, estimate, scale=scale, numbers=numbers)
     if estimate.unit == "money":
         return numbers.money(value, cents=True), ""

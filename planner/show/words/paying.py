@@ -7,6 +7,7 @@ from typing import Final
 
 from planner.decide.answer import Answered, AnswerPage
 from planner.decide.ranking import cheapest, easiest
+from planner.scenario.notices import is_default_cover
 from planner.show.words.common import numbers_of, other_way
 
 RATE_NOTE: Final = (
@@ -56,10 +57,11 @@ def cover_sentence(page: AnswerPage, answered: Answered) -> str:
         if cover.shop is not None
         else "of the project alone; the shop's cash flow is not stated"
     )
+    whose = "taken by default" if is_default_cover(scenario) else "asked for"
     state = "reaches" if cover.lowest >= least else "stays under"
     return (
         f"With {answered.choice.financing.name} the lowest yearly cover in the plan against "
-        f"{other_way(page)} is {cover.lowest:.2f} ({what}); it {state} the {least:.2f} asked for."
+        f"{other_way(page)} is {cover.lowest:.2f} ({what}); it {state} the {least:.2f} {whose}."
     )
 
 

@@ -14,7 +14,7 @@ from planner.decide.evaluation import AGAINST_BUYING_IN
 from planner.decide.risk.answer import FEWEST_INPUTS, ChoiceRisk, Risk
 from planner.decide.risk.explain import Explains
 from planner.decide.risk.spread import T_95, Share
-from planner.decide.sensitivity import without_range
+from planner.decide.sensitivity import Influence, without_range
 from planner.scenario.estimates import Array, Estimate
 from planner.scenario.key_paths import split_key
 from planner.scenario.tree import inputs
@@ -23,6 +23,7 @@ from planner.show.words.chances import (
     chance_with_error,
     chance_words,
     money_range,
+    payback_ends,
     payback_range,
     ratio_ends,
     share_in_percent,
@@ -46,6 +47,24 @@ SELDOM: Final = 0.005  # [-] of the cases; what happens less often has no worst 
 WORTH: Final = 5  # inputs without a range that are named
 REST: Final = "acting together, and failures"
 REST_WITHOUT_FAILURES: Final = "acting together"
+MOST_VARIED: Final = 4  # inputs that are named as those that varied
+APART: Final = 0.05  # of the payback at likely values, from which the middle case is apart
+_RATES: Final = {
+    f"{MEASURED}white": "white ink",
+    f"{MEASURED}colour": "colour ink",
+    f"{MEASURED}powder": "powder",
+}
+_DEMAND_AND_PRICE: Final = (  # how a key begins and ends
+    ("products.", ".planned"),
+    ("products.", ".today"),
+    ("products.", ".price"),
+    ("products.", ".needs_machine"),
+    ("products.", ".buy_in"),
+    ("today.buy_in_price", ""),
+    ("today.price_breaks", ""),
+    ("ramp.", ""),
+    ("growth.", ""),
+)
 _WHO: Final = (  # how a key begins and ends, and who could say more
     ("products.", ".planned", "customers and the order book"),
     ("products.", ".needs_machine", "customers and the order book"),
@@ -79,6 +98,78 @@ def risk_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
         "A chance says how often something happens in these cases. It is as good as the ranges: "
         "what stands as one number is taken as certain."
     )
+    yield from stood_still_sentences(page, risk)
+    yield from off_middle_sentences(page, risk)
+
+
+def stood_still(risk: Risk) -> bool:
+    """Whether chances are stated although no input of demand or price has a range."""
+    return bool(risk.choices) and not any(
+        one.key.startswith(begins) and one.key.endswith(ends)
+        for one in risk.uncertain
+        for begins, ends in _DEMAND_AND_PRICE
+    )
+
+
+def stood_still_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
+    """What alone varied, where volume and prices did not, and what would move most beside it."""
+    if not stood_still(risk):
+        return
+    names = [_varied(one) for one in risk.uncertain]
+    shown = names if len(names) <= MOST_VARIED else [*names[:MOST_VARIED], "others like them"]
+    said = f"Only {_listed(shown)} have a range here; volume and prices stood still, so the real "
+    found = without_range(page.case, page.best.evaluation.plan)
+    if not found:
+        yield f"{said}spread is wider."
+        return
+    low, high = (numbers_of(page.scenario).money(end) for end in _ends(found[0]))
+    yield (
+        f"{said}spread is wider: a fifth on “{input_name(found[0].estimate)}” alone takes the "
+        f"value of B from {low} to {high}."
+    )
+
+
+def _varied(estimate: Estimate) -> str:
+    """An input that varied: a measured rate by its material."""
+    return _RATES.get(estimate.key, quoted(estimate))
+
+
+def _ends(one: Influence) -> tuple[float, float]:
+    """The lower and the higher value at the two ends of an input [money]."""
+    return min(one.at_low, one.at_high), max(one.at_low, one.at_high)
+
+
+def off_middle_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
+    """That the middle case lies clearly apart from the figures at likely values, where it does."""
+    if risk.best is None:
+        return
+    numbers, horizon = numbers_of(page.scenario), page.case.months
+    spread = risk.best.payback[AGAINST_BUYING_IN]
+    likely = page.best.figures.payback[AGAINST_BUYING_IN].months
+    at_likely = math.inf if likely is None else likely
+    if not _is_apart(at_likely, spread.middle, spread.middle_error):
+        return
+    middle = payback_ends(spread, horizon=horizon, numbers=numbers)[1]
+    headline = (
+        f"not within {numbers.months(horizon)}"
+        if likely is None
+        else numbers.months(likely, limit=horizon)
+    )
+    yield (
+        f"At the likely values B pays back {_after(headline)}, but in the middle case drawn "
+        f"{_after(middle)}: the ranges lean to one side."
+    )
+
+
+def _after(words: str) -> str:
+    return words if words.startswith("not") else f"in {words}"
+
+
+def _is_apart(likely: float, middle: float, error: float) -> bool:
+    """Whether two paybacks [month] differ by more than a month, a twentieth and their error."""
+    if math.isinf(likely) or math.isinf(middle):
+        return likely != middle
+    return abs(likely - middle) > max(1.0, APART * likely, T_95 * error)
 
 
 def _too_few(page: AnswerPage, risk: Risk) -> Iterator[str]:
@@ -113,7 +204,8 @@ def payback_range_heading(page: AnswerPage, risk: Risk) -> str:
         return TOO_FEW
     numbers, horizon = numbers_of(page.scenario), page.case.months
     spread = risk.best.payback[AGAINST_BUYING_IN]
-    return f"Against {other_way(page)}, {payback_range(spread, horizon=horizon, numbers=numbers)}"
+    said = f"Against {other_way(page)}, {payback_range(spread, horizon=horizon, numbers=numbers)}"
+    return f"{said}{_held(risk)}"
 
 
 def range_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
@@ -153,7 +245,12 @@ def chance_heading(page: AnswerPage, risk: Risk) -> str:
     if risk.best is None:
         return TOO_FEW
     within, chance = limit_words(page), chance_words(risk.best.within["limit"])
-    return f"The chance that it pays back within {within}: {chance}"
+    return f"The chance that it pays back within {within}: {chance}{_held(risk)}"
+
+
+def _held(risk: Risk) -> str:
+    """What a heading adds where neither demand nor prices vary."""
+    return " (volume and prices held still)" if stood_still(risk) else ""
 
 
 def event_words(page: AnswerPage, best: ChoiceRisk) -> dict[str, str]:
@@ -240,8 +337,8 @@ def matters_heading(page: AnswerPage) -> str:
     first, numbers = page.influences[0], numbers_of(page.scenario)
     low, high = sorted((first.at_low, first.at_high))
     return (
-        f"Moved alone, {quoted(first.estimate)} moves the value most, from {numbers.money(low)} to "
-        f"{numbers.money(high)}"
+        f"Of the inputs with a range, {quoted(first.estimate)} moves the value most, from "
+        f"{numbers.money(low)} to {numbers.money(high)}"
     )
 
 
@@ -307,7 +404,8 @@ def explained_parts(risk: Risk, *, most: int) -> list[tuple[str, float]]:
     alone = sum(one.share for one in others)
     parts = [(input_name(one.estimate), one.share) for one in named]
     if alone >= 0.005:
-        parts.append((f"{len(others)} other inputs, each alone", alone))
+        count = f"{len(others)} other {'input' if len(others) == 1 else 'inputs'}"
+        parts.append((f"{count}, each alone" if len(others) > 1 else count, alone))
     rest = REST if has_failures(risk) else REST_WITHOUT_FAILURES
     return [*parts, (rest, max(0.0, 1.0 - sum(share for _, share in parts)))]
 

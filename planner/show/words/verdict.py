@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import Final
+
 from planner.decide.answer import AnswerPage
 from planner.decide.verdict import Answer, Reason, Verdict
 from planner.show.numbers import Numbers
 from planner.show.words.common import NOTHING_TO_COMPARE, numbers_of
+
+GAIN_IS_ADDED: Final = (
+    "A transfer costs more made than bought at this volume; the gain is the work that bought "
+    "transfers cannot serve."
+)
 
 
 def first_sentence(page: AnswerPage) -> str:
@@ -51,7 +59,7 @@ def _why_not(verdict: Verdict, horizon: int, numbers: Numbers) -> str:
                 f"in {at_once}"
             )
         case Reason.FEW:
-            why = f"because the planned {planned} are too few"
+            why = f"because {_little(verdict, numbers)}the planned {planned} are too few"
         case Reason.DEARER:
             why = (
                 "because a transfer made here costs more than one bought in at any volume it can "
@@ -62,6 +70,14 @@ def _why_not(verdict: Verdict, horizon: int, numbers: Numbers) -> str:
         case _:
             why = "because no volume that it can print pays it back in time"
     return f"{_how_far(verdict, horizon, numbers)}, {why}"
+
+
+def _little(verdict: Verdict, numbers: Numbers) -> str:
+    """What a month leaves, where the money comes back in time but is worth too little."""
+    if verdict.months is None or verdict.months > verdict.limit:
+        return ""
+    more = " more" if verdict.has_buy_in_price else ""
+    return f"a month at full volume leaves only {numbers.money(verdict.monthly_gain)}{more}: "
 
 
 def _how_far(verdict: Verdict, horizon: int, numbers: Numbers) -> str:
@@ -75,6 +91,23 @@ def _how_far(verdict: Verdict, horizon: int, numbers: Numbers) -> str:
 
 
 def opening(page: AnswerPage) -> tuple[str, ...]:
-    """What the answer page opens with: the comparison made, then the first sentence."""
-    sentence = first_sentence(page)
-    return (sentence,) if page.verdict.has_buy_in_price else (NOTHING_TO_COMPARE, sentence)
+    """What the answer page opens with: the comparison made, the first sentence, what it hangs on.
+
+    Where the gain comes only from work that bought transfers cannot serve, that is said too.
+    """
+    compared = () if page.verdict.has_buy_in_price else (NOTHING_TO_COMPARE,)
+    gain = (GAIN_IS_ADDED,) if page.verdict.lives_on_added else ()
+    return (*compared, first_sentence(page), *gain, *hinge_sentences(page))
+
+
+def hinge_sentences(page: AnswerPage) -> Iterator[str]:
+    """The share of added work that only the machine can do, where the answer turns on it."""
+    hinge, numbers = page.verdict.hinge, numbers_of(page.scenario)
+    if hinge is None:
+        return
+    least, planned = (numbers.percent(share) for share in (hinge.least, hinge.planned))
+    each, mean = (" for each product", " on average") if len(hinge.products) > 1 else ("", "")
+    yield (
+        f"It hangs on the share of added work that only the machine can do: yes from about {least}"
+        f"{each}; planned is {planned}{mean}."
+    )

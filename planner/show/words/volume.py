@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from planner.decide.answer import Answered, AnswerPage
 from planner.decide.figures import Figures
+from planner.decide.sensitivity import price_worth_nothing
 from planner.decide.solve import Crossing, Outcome
 from planner.show.numbers import Numbers
 from planner.show.words.common import numbers_of, other_way
@@ -29,8 +30,7 @@ def break_even_sentences(page: AnswerPage, answered: Answered) -> Iterator[str]:
         f"Over {page.case.months} months it earns its money back from "
         f"{_pieces(found.lifetime, pieces, numbers)}."
     )
-    if found.price.value is not None:
-        yield _price_sentence(found.price.value, numbers)
+    yield from price_sentences(page, answered)
     yield _added_sentence(figures, other_way(page), numbers)
 
 
@@ -42,14 +42,25 @@ def _pieces(crossing: Crossing, pieces: float, numbers: Numbers) -> str:
     return "no volume within capacity"
 
 
-def _price_sentence(factor: float, numbers: Numbers) -> str:
-    share = numbers.percent(factor)
-    if factor <= 1:
-        return (
-            f"At the planned volume, selling prices could fall to {share} of those given before it "
-            f"is worth nothing."
+def price_sentences(page: AnswerPage, answered: Answered) -> Iterator[str]:
+    """How far all selling prices together could fall: of all this work, and of B."""
+    numbers = numbers_of(page.scenario)
+    price = answered.figures.break_even.price.value
+    if price is None:
+        return
+    share = numbers.percent(price)
+    if price > 1:
+        yield (
+            f"At the planned volume, all selling prices together would have to rise to {share} "
+            "before all this work, machine included, is worth anything."
         )
-    return f"At the planned volume, selling prices would have to rise to {share} of those given."
+        return
+    said = (
+        f"All selling prices together could fall to {share} before all this work is worth nothing"
+    )
+    found = price_worth_nothing(page.case, answered.evaluation.plan).value
+    is_less = found is not None and found <= 1
+    yield f"{said}, to {numbers.percent(found)} before B is." if is_less else f"{said}."
 
 
 def _added_sentence(figures: Figures, other: str, numbers: Numbers) -> str:
