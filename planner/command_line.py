@@ -8,6 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Final
+from unicodedata import category
 
 import typer
 from typer.core import TyperGroup
@@ -102,9 +103,13 @@ def scenarios_for(incomplete: str) -> list[str]:
 
 
 def _there(given: Any) -> Any:
-    """The files named, unless one is not there."""
-    paths = given if isinstance(given, list) else [given]
-    missing = [path for path in paths if path is not None and not os.path.exists(path)]
+    """The files named, unless one is not there or would steer the terminal by its name."""
+    paths = [path for path in (given if isinstance(given, list) else [given]) if path is not None]
+    if odd := [path for path in paths if any(category(sign) == "Cc" for sign in str(path))]:
+        raise NoSuchFileError(
+            f"a file's name must hold no control characters (got {str(odd[0])!r})"
+        )
+    missing = [path for path in paths if not os.path.exists(path)]
     if missing:
         raise NoSuchFileError("; ".join(_missing(path) for path in missing))
     return given

@@ -71,9 +71,9 @@ def payment_for(
 
 
 def _loan(offer: Financing, outlays: Outlays, months: int, values: Values) -> Payment:
-    down = values(offer.down_payment) if offer.down_payment else LOAN_DOWN_PAYMENT
     parts = outlays.by_part
-    amount = sum((parts[part] for part in offer.covers), 0.0) * (1 - down)
+    covered = sum((parts[part] for part in offer.covers), 0.0)
+    amount = lent(offer=offer, covered=covered, values=values)
     debt = loan_flows(
         terms=loan_terms(offer, values),
         amount=per_draw(amount),
@@ -82,6 +82,18 @@ def _loan(offer: Financing, outlays: Outlays, months: int, values: Values) -> Pa
         fee_financed=offer.fee_financed,
     )
     return Payment(debt=debt, financed=amount)
+
+
+def lent(*, offer: Financing, covered: Number, values: Values) -> Number:
+    """What a loan lends of the outlays that it covers [money].
+
+    It is the amount of the offer, but never more than the outlays; else what the down payment
+    leaves of them.
+    """
+    if offer.amount is not None:
+        return np.minimum(values(offer.amount), covered)
+    down = values(offer.down_payment) if offer.down_payment else LOAN_DOWN_PAYMENT
+    return covered * (1 - down)
 
 
 def loan_terms(offer: Financing, values: Values) -> LoanTerms:

@@ -771,7 +771,8 @@ def finance(s: Table, e: Table, w: Table, f: Table) -> Table:
              "stock": s["opening"], "warranty": w["price"]}  # fmt: skip
     down = get(f, "down_payment", "20 %" if kind == "loan" else 0)
     if kind != "cash":
-        financed = sum(parts[name] for name in covers) * (1 - down)
+        covered = sum(parts[name] for name in covers)
+        financed = min(number(f["amount"]), covered) if "amount" in f else covered * (1 - down)
         way["flow"]["debt_drawn"][0] = financed
         fill = loan if kind == "loan" else lease
         fill(s, e, f, way, financed=financed, n=round(months(f["term"])))

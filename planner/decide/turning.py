@@ -19,8 +19,8 @@ from planner.decide.solve import FIRST_POINTS, Outcome, lasting_crossing
 from planner.decide.steady import added_capacity_factor, capacity_factor
 from planner.decide.stress import Change, change_to, changed, sets_of
 from planner.finance.series import payback
+from planner.paying import lent
 from planner.plan import Plan
-from planner.scenario.derived import LOAN_DOWN_PAYMENT
 from planner.scenario.estimates import Array, Estimate, Values
 from planner.scenario.schema import Equipment
 from planner.shop.upkeep import equipment_price, items_of
@@ -292,5 +292,6 @@ def _at_signing(case: Case, equipment: Equipment) -> Iterator[float]:
             payment = offer.payment.high if offer.payment else 0.0
             yield advance * payment + offer.document_fee.high
         elif offer.is_loan:
-            down = values.scalar(offer.down_payment) if offer.down_payment else LOAN_DOWN_PAYMENT
-            yield offer.fee.high / (taxed * (1 - down))
+            # at a price below its amount a loan lends all of it
+            share = np.ravel(lent(offer=offer, covered=1.0, values=values))[0]
+            yield offer.fee.high / (taxed * float(share))

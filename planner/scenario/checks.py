@@ -19,6 +19,7 @@ _OF_EVERY_DEBT: Final = frozenset(
     {"rate", "payment", "term", "covers", "signed", "first_payment", "equipment"}
 )
 _OF_LOAN: Final = _OF_EVERY_DEBT | {
+    "amount",
     "down_payment",
     "fee",
     "fee_financed",
@@ -182,6 +183,9 @@ def _financing(document: Document, at: int, offer: Mapping[str, Any]) -> Iterato
     if kind != "cash" and ("rate" in offer) == ("payment" in offer):
         got = "both" if "rate" in offer else "neither"
         yield document.fault(base, "hold exactly one of rate and payment", got)
+    if "amount" in offer and "down_payment" in offer:
+        must = "hold amount or down_payment, not both: what is not lent is paid from own money"
+        yield document.fault(base, must, "both")
     for key in _NEEDED.get(kind, ()):
         if key not in offer:
             yield document.fault((*base, key), "be given", "nothing")

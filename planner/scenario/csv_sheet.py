@@ -12,7 +12,7 @@ from typing import Final
 
 from planner.scenario.estimates import Estimate
 from planner.scenario.faults import Fault
-from planner.scenario.reading import SMALLEST, repr_short
+from planner.scenario.reading import SMALLEST, Shown, repr_short
 from planner.scenario.schema import Rectangle, TestPrint
 from planner.scenario.units import UnitError, factor, readable
 
@@ -26,13 +26,15 @@ _UNITS: Final = {
     "colour density": "kilogram/litre",
     "before powder": "kilogram",
     "after powder": "kilogram",
+    "powder": "kilogram",
     "film fed": "metre",
     "wanted width": "metre",
     "wanted height": "metre",
 }
 _WORDS: Final = ("design", "artwork")
 _INKS: Final = ("white", "colour")
-_NEEDED: Final = ("design", "copies", "white", "colour", "before powder", "after powder")
+_NEEDED: Final = ("design", "copies", "white", "colour")
+_WEIGHINGS: Final = ("before powder", "after powder")  # of the print; their difference is powder
 _COLUMNS: Final = ("design", "copies", *_UNITS, "artwork")
 _WANTED: Final = ("wanted width", "wanted height")
 _MAY_BE_BLANK: Final = ("width", "height", "area", "film fed", *_WANTED)
@@ -138,7 +140,15 @@ def _columns(header: list[str], line: _Line) -> list[_Column | None]:
         if names.count(name) > 1:
             line.say(name, "stand in one column", f"{names.count(name)} columns")
     by_weight = _weighed(columns)
+    weighings = [name for name in _WEIGHINGS if name in names]
+    if "powder" in names and weighings:
+        must = "stand alone: powder that was weighed by itself, or a weight before and after it"
+        line.say("powder", must, " and ".join(["powder", *weighings]))
     missing = [name for name in _NEEDED if name not in names]
+    if len(weighings) == 1 and "powder" not in names:
+        missing += [name for name in _WEIGHINGS if name not in names]
+    elif not weighings and "powder" not in names:
+        missing.append("powder (or before powder and after powder)")
     missing += [f"{name} density [g/mL]" for name in by_weight if f"{name} density" not in names]
     if "area" not in names and not {"width", "height"} <= set(names):
         missing.append("width and height (or area)")
@@ -199,7 +209,8 @@ def _with_unit(name: str, unit: str | None, line: _Line) -> _Column:
 def _print(row: list[str], columns: list[_Column | None], line: _Line) -> TestPrint | None:
     """One row as a test print; None where it holds a fault."""
     if len(row) != len(columns):
-        line.say("(row)", f"have {len(columns)} cells", str(len(row)))
+        hint = "a decimal comma splits a number: use a point" if len(row) > len(columns) else ""
+        line.say("(row)", f"have {len(columns)} cells", str(len(row)), hint)
         return None
     cells: dict[str, float] = {}
     words = dict.fromkeys(_WORDS, "")
@@ -211,6 +222,8 @@ def _print(row: list[str], columns: list[_Column | None], line: _Line) -> TestPr
             words[column.name] = _read_words(cell, column.name, line)
         elif cell.strip() or column.name not in _MAY_BE_BLANK:
             cells[column.name] = _number(cell, column, line)
+    if "powder" in cells:
+        cells |= {"before powder": 0.0, "after powder": cells["powder"]}
     if not line.faults:
         _check(cells, line)
     return None if line.faults else _test_print(words, _poured(cells, columns))
@@ -238,13 +251,13 @@ def _number(cell: str, column: _Column, line: _Line) -> float:
     if not re.fullmatch(r"\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?\s*", cell, re.ASCII):
         line.say(column.name, "be a number", repr_short(cell), _number_hint(cell))
         return 0.0
-    number = float(cell) * column.factor
+    number, shown = float(cell) * column.factor, repr_short(Shown(cell.strip()))
     is_positive = column.name in _POSITIVE
     if number < 0 or (is_positive and number < SMALLEST):
-        line.say(column.name, "be more than 0" if is_positive else "not be negative", cell.strip())
+        line.say(column.name, "be more than 0" if is_positive else "not be negative", shown)
     if number > LARGEST_CELL:
         most = f"{LARGEST_CELL:g} {readable(column.unit, '')}".strip()
-        line.say(column.name, f"be at most {most}", cell.strip())
+        line.say(column.name, f"be at most {most}", shown)
     return number
 
 

@@ -26,6 +26,13 @@ from planner.scenario.names import name_of
 from planner.scenario.toml_lines import key_lines
 
 DEEPEST: Final = 20  # tables within tables; a scenario needs six
+_TOO_DEEP = re.compile(  # possessive throughout: a text is gone through once
+    r"""(?<![\w-])(?:(?:[\w-]++|"(?:[^"\\\n]|\\.)*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+)"""
+    rf"{{{DEEPEST}}}"
+)
+_TOO_LONG = re.compile(r"[\d_]{4301,}")  # digits: more are not turned into a number
+_COMMA = re.compile(r"=\s*[\d.]+,\d+\s*(#.*)?$")
+_POINT: Final = "a point for decimals and nothing between thousands"
 SET: Final = "--set"
 
 
@@ -91,15 +98,24 @@ class Document:
 
 
 def parse(text: str, *, name: str) -> Document:
-    """Parse TOML text; a syntax error raises ``ScenarioError`` with its line."""
+    """Parse TOML text; a syntax error raises ``ScenarioError`` with its line.
+
+    A key of very many parts is refused unread: the parser's time grows with their square.
+    """
+    if found := _TOO_DEEP.search(text):
+        raise ScenarioError((_depth_fault(text.count("\n", 0, found.start()) + 1, name),))
     try:
         tree = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
         raise ScenarioError((_syntax_fault(error, text, name),)) from None
     if not _is_plain(tree):
-        must = f"hold at most {DEEPEST} tables within each other"
-        raise ScenarioError((Fault(where=f"{name}:1", key="(file)", must=must),))
+        raise ScenarioError((_depth_fault(1, name),))
     return Document(name, tree, dict(key_lines(text)))
+
+
+def _depth_fault(line: int, name: str) -> Fault:
+    must = f"hold at most {DEEPEST} tables within each other"
+    return Fault(where=f"{name}:{line}", key="(file)", must=must)
 
 
 def _is_plain(value: Any) -> bool:
@@ -240,8 +256,6 @@ def _one_line(text: str) -> str:
 
 def _likely_slip(line: str) -> str:
     """What to do about a line that is no TOML: the slip it looks like, else the rules."""
-    if re.search(r"=\s*[\d.]+,\d+\s*(#.*)?$", line):
-        return "use a point for decimals and nothing between thousands"
     if re.search(r"=\s*[\d.]+\s*[A-Za-z%]", line):
         return "put a number with its unit in quotes"
     return "text stands in quotes, each key once, lists in square brackets"
@@ -254,12 +268,17 @@ def _syntax_fault(error: Exception, text: str, name: str) -> Fault:
     if "(at end of document)" in said:
         line = text.rstrip().count("\n") + 1
     why = re.sub(r"\s*\(at .*\)", "", said)
-    if not isinstance(error, tomllib.TOMLDecodeError):
-        why = "brackets too deep" if isinstance(error, RecursionError) else "a number too long"
+    if isinstance(error, RecursionError):
+        why = "brackets too deep"
+    elif not isinstance(error, tomllib.TOMLDecodeError):  # no other error has no place
+        why, digits = "a number too long", _TOO_LONG.search(text)
+        line = text.count("\n", 0, digits.start()) + 1 if digits else 1
+    written = text.split("\n")[line - 1]
+    has_comma = _COMMA.search(written) is not None
     return Fault(
         where=f"{name}:{line}",
         key="(file)",
-        must="be valid TOML",
+        must=f"use {_POINT}" if has_comma else "be valid TOML",
         got=_one_line(why),
-        suggestion=_likely_slip(text.split("\n")[line - 1]),
+        suggestion="" if has_comma else _likely_slip(written),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -12,7 +12,7 @@ import numpy as np
 from planner.scenario.estimates import Estimate
 from planner.scenario.key_paths import quoted_name
 from planner.scenario.plausible import implausible, own_unit_of, rounded
-from planner.scenario.schema import Equipment, Item, Product, Scenario, Today
+from planner.scenario.schema import Equipment, Financing, Item, Product, Scenario, Today
 from planner.scenario.shapes import value_at
 from planner.scenario.tree import leaves
 from planner.scenario.units import factor
@@ -46,6 +46,8 @@ def doubts_about(scenario: Scenario) -> Iterator[str]:
     for product in scenario.products:
         yield from _product(product, scenario.today)
     yield from _price_breaks(scenario.today)
+    for offer in scenario.financing:
+        yield from _offer(offer, scenario.equipment)
     for equipment in scenario.equipment:
         if equipment.print_speed is not None:
             yield from _unready(equipment)
@@ -165,6 +167,34 @@ def _unready(equipment: Equipment) -> Iterator[str]:
             f"{'is' if len(lacking) == 1 else 'are'} bought or there; "
             "name it under start_up with its cost, or in in_place"
         )
+
+
+def _offer(offer: Financing, sets: Sequence[Equipment]) -> Iterator[str]:
+    """An amount above the price that it is for; who pays sales tax on a lease's payments."""
+    key = f"financing.{quoted_name(offer.name or '')}"
+    mine = [one for one in sets if offer.equipment in (None, one.name)]
+    if offer.amount is not None and offer.covers == ("equipment",):
+        for one in mine:
+            most = _price_with_tax(one)
+            if offer.amount.likely > most + 0.005:
+                yield (
+                    f"{key}.amount: {offer.amount.written} is more than the {most:.2f} that "
+                    f"{quoted_name(one.name)} costs with sales tax; no more than that is lent"
+                )
+    is_silent = offer.kind == "lease" and "sales_tax" not in offer.model_fields_set
+    if is_silent and "equipment" in offer.covers and any(one.sales_tax.likely for one in mine):
+        yield (
+            f"{key}.sales_tax: nothing says who pays sales tax on the lease payments, and the plan "
+            f'takes the lessor to pay it; set {key}.sales_tax, "0 %" where the lessor does'
+        )
+
+
+def _price_with_tax(equipment: Equipment) -> float:
+    """Price of a set after discount, with sales tax [money]."""
+    items = equipment.items or ()
+    listed = sum(item.price.likely * item.quantity.likely for item in items)
+    price = equipment.price.likely if equipment.price is not None else listed
+    return price * (1 - equipment.discount.likely) * (1 + equipment.sales_tax.likely)
 
 
 def _and(words: list[str]) -> str:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
+
+MOST_SHOWN: Final = 100  # lines of a message
 
 
 class PlannerError(Exception):
@@ -43,8 +46,14 @@ def in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
 
 
 class ScenarioError(PlannerError):
-    """A scenario that cannot be used; holds every fault found in it, by file and line."""
+    """A scenario that cannot be used; holds every fault found in it, by file and line.
+
+    Its message shows the first hundred.
+    """
 
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = in_order(faults)
-        super().__init__("\n".join(str(fault) for fault in self.faults))
+        lines = [str(fault) for fault in self.faults[:MOST_SHOWN]]
+        if len(self.faults) > MOST_SHOWN:
+            lines.append(f"and {len(self.faults) - MOST_SHOWN} more")
+        super().__init__("\n".join(lines))

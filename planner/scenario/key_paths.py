@@ -67,5 +67,6 @@ def is_name(name: str) -> bool:
 
 
 def quoted_if_needed(part: str) -> str:
-    """A part of a key path, in quotes where TOML asks for them."""
-    return part if re.fullmatch(r"[A-Za-z0-9_-]+", part) else quoted_name(part[:200])
+    """A part of a key path, in quotes where TOML asks for them; at most 200 characters of it."""
+    part = part[:200]
+    return part if re.fullmatch(r"[A-Za-z0-9_-]+", part) else quoted_name(part)

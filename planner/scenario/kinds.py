@@ -8,14 +8,17 @@ from __future__ import annotations
 
 import datetime
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Annotated, Any
+from typing import Annotated, Any, Final
 
 from pydantic import BeforeValidator
 
 from planner.scenario.estimates import Estimate
 from planner.scenario.reading import Reads, fault
+
+MOST_ENTRIES: Final = 100  # of any list
 
 
 def default(written: str | float) -> Any:
@@ -50,7 +53,7 @@ class Month:
 
 
 def month(value: Any) -> Month:
-    """A month from 1950 to 2200, written ``"2027-03"``."""
+    """A month from 1950 to 2200, written ``"2027-03"``; raises a fault."""
     if isinstance(value, Month):
         return value
     found = re.fullmatch(r"([0-9]{4})-([0-9]{2})", value) if isinstance(value, str) else None
@@ -72,7 +75,7 @@ def _text(value: Any) -> str:
 
 
 def currency_code(value: Any) -> str:
-    """A currency code of ISO 4217."""
+    """A currency code of ISO 4217 that is in use; raises a fault."""
     if not isinstance(value, str) or not re.fullmatch(r"[A-Z]{3}", value):
         hint = ""
         if isinstance(value, str) and re.fullmatch(r"[A-Za-z]{3}", value):
@@ -119,16 +122,23 @@ def _date(value: Any) -> datetime.date:
 
 
 def listed(value: Any) -> Any:
-    """A list, empty or not."""
+    """A list, empty or not; raises a fault."""
     if not isinstance(value, (list, tuple)):
         raise fault("be a list", value, _as_list(value))
-    return value
+    return _not_too_long(value)
 
 
 def some(value: Any) -> Any:
-    """A list that is not empty."""
+    """A list that is not empty; raises a fault."""
     if not isinstance(value, (list, tuple)) or not value:
         raise fault("be a list with at least one entry", value, _as_list(value))
+    return _not_too_long(value)
+
+
+def _not_too_long(value: Sequence[Any]) -> Sequence[Any]:
+    """The time of the plan grows with its entries."""
+    if len(value) > MOST_ENTRIES:
+        raise fault(f"hold at most {MOST_ENTRIES} entries", value, "put alike ones together")
     return value
 
 

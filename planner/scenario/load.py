@@ -12,6 +12,7 @@ from typing import Any, Final
 from pydantic import ValidationError
 
 from planner.scenario.checks import cross_faults
+from planner.scenario.comments import origins
 from planner.scenario.correlated import together_faults
 from planner.scenario.csv_sheet import is_beside, read_test_prints
 from planner.scenario.document import Document, changed, parse
@@ -27,7 +28,7 @@ from planner.scenario.tree import keyed
 
 LARGEST_SCENARIO: Final = 1_000_000  # bytes
 _SHEET: Final = ("test_prints", "file")
-LARGEST_SHEET: Final = 20_000_000  # bytes
+LARGEST_SHEET: Final = 2_000_000  # bytes
 
 
 def load(path: str | Path, *, changes: Mapping[str, Any] | None = None) -> Scenario:
@@ -37,7 +38,8 @@ def load(path: str | Path, *, changes: Mapping[str, Any] | None = None) -> Scena
     every fault found; nothing is guessed.
     """
     path = Path(path)
-    document = parse(read_text(path, largest=LARGEST_SCENARIO), name=path.name)
+    text = read_text(path, largest=LARGEST_SCENARIO)
+    document = parse(text, name=path.name)
     faults: list[Fault] = []
     document = _with(document, changes or {}, faults)
     scenario = _typed(document, faults)
@@ -47,7 +49,8 @@ def load(path: str | Path, *, changes: Mapping[str, Any] | None = None) -> Scena
     faults.extend(_designs(document, prints))
     if faults or scenario is None:
         raise ScenarioError(faults)
-    whole = keyed(scenario.model_copy(update={"prints": prints}))
+    said = {key: given for key, given in origins(text).items() if key in document.lines}
+    whole = keyed(scenario.model_copy(update={"prints": prints}), said=said)
     if faults := list(together_faults(document, whole, changed=changes or {})):
         raise ScenarioError(faults)
     return whole
@@ -91,7 +94,23 @@ def _fault(document: Document, problem: Mapping[str, Any]) -> Fault | None:
             must, suggestion = _one_of(context["expected"], problem["input"])
         case kind:
             must, suggestion = _KINDS.get(kind, "be of the right kind"), _as_table(problem["input"])
-    return document.fault(path, must, _one_line(got), suggestion)
+    return document.fault(path, must, _one_line(got), _hint(path, must, suggestion))
+
+
+# Keys beside which a number of another kind is often at hand.
+_HINTS: Final[Mapping[tuple[str, ...], str]] = {
+    ("financing", "down_payment"): "a sum that is lent is written as amount instead",
+    ("today", "delivery"): "divide what a week costs by the orders of a week, today.orders",
+}
+
+
+def _hint(path: Sequence[str | int], must: str, suggestion: str) -> str:
+    """The suggestion, and what to write instead where a key got a number of another kind."""
+    more = _HINTS.get(tuple(part for part in path if isinstance(part, str)))
+    is_other_kind = must.startswith(("be in a unit like", "be a percentage such as"))
+    if more is None or not is_other_kind or suggestion.startswith("if you mean"):
+        return suggestion
+    return f"{suggestion}; {more}" if suggestion else more
 
 
 _KINDS: Final = {

@@ -38,6 +38,9 @@ _NOT_OF_THE_PLAN: Final = (
     "selling.minimum_order",
 )
 
+# A way to pay that stays under it loses to one that reaches it, where both are worth the same.
+_NOT_ASKED_FOR: Final = ", which no bank asked for; it may decide which way to pay is spoken of"
+
 # Money that is zero where nothing is written, by its place in the schema.
 LEFT_OUT: Final = {
     "today.delivery": "delivery of bought-in transfers",
@@ -67,6 +70,11 @@ def defaults_in_words(scenario: Scenario) -> tuple[str, ...]:
     return (*written, *_derived(scenario))
 
 
+def is_default_cover(scenario: Scenario) -> bool:
+    """Whether the least cover of debt payments is the plan's own, asked for by no bank."""
+    return "debt_service_cover_at_least" not in scenario.lender.model_fields_set
+
+
 def costs_left_out(scenario: Scenario) -> tuple[str, ...]:
     """Costs that stand at zero because the file says nothing of them."""
     return tuple(_left_out(scenario))
@@ -80,6 +88,8 @@ def doubts(scenario: Scenario) -> tuple[str, ...]:
 def _acts(leaf: Leaf) -> bool:
     """Whether a leaf is a default that changes what is computed and is no amount of money."""
     if not leaf.is_default or leaf.path in _NOT_OF_THE_PLAN or leaf.path in LEFT_OUT:
+        return False
+    if leaf.path == "lender.debt_service_cover_at_least":  # said with what it decides
         return False
     if leaf.value is None or leaf.value == () or leaf.path.endswith((".source", ".date")):
         return False
@@ -119,9 +129,12 @@ def _derived(scenario: Scenario) -> Iterator[str]:
         base = f"equipment.{quoted_name(equipment.name)}"
         yield from (f"{base}.{line}" for line in _of_equipment(equipment))
     for offer in scenario.financing:
-        if offer.kind in ("loan", "instalments") and offer.down_payment is None:
+        if offer.is_loan and offer.amount is None and offer.down_payment is None:
             key = f"financing.{quoted_name(offer.name or '')}.down_payment"
             yield f"{key}: {_percent(LOAN_DOWN_PAYMENT)} of what the loan covers"
+    cover = scenario.lender.debt_service_cover_at_least
+    if is_default_cover(scenario):
+        yield f"lender.debt_service_cover_at_least: {cover.written}{_NOT_ASKED_FOR}"
     if scenario.price_list.quantities is None:
         yield f"price_list.quantities: {', '.join(map(str, PRICE_LIST_QUANTITIES))}"
     if scenario.conditions.pays_back_within is None:

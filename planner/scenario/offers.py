@@ -69,15 +69,22 @@ def _repayments(document: Document, base: Path, *, term: float) -> Iterator[Faul
         waits = [wait.written for wait in (interest_only, first) if wait is not None]
         yield document.fault((*base, key), must, " and ".join(waits))
         return
-    down, fee = number(document, *base, "down_payment"), number(document, *base, "fee")
-    share = LOAN_DOWN_PAYMENT if down is None else down.likely
-    lent = [price * (1 + tax) * (1 - share) for price, tax in _prices_for(document, base)]
+    fee = number(document, *base, "fee")
+    lent = [_lent(document, base, price * (1 + tax)) for price, tax in _prices_for(document, base)]
     if not lent:
         return
     yield from _repaid(document, base, lent=max(lent), months=round(term - before))
     if fee is not None and fee.high >= min(lent):
         must = f"be less than the price of the equipment that is lent, {min(lent):.2f}"
         yield document.fault((*base, "fee"), must, shown(document, *base, "fee"))
+
+
+def _lent(document: Document, base: Path, price: float) -> float:
+    """What is lent of a price with its sales tax [money]."""
+    amount, down = (number(document, *base, key) for key in ("amount", "down_payment"))
+    if amount is not None:
+        return min(amount.likely, price)
+    return price * (1 - (LOAN_DOWN_PAYMENT if down is None else down.likely))
 
 
 def _repaid(document: Document, base: Path, *, lent: float, months: int) -> Iterator[Fault]:

@@ -213,6 +213,7 @@ _RANGES: Final[Mapping[str, tuple[tuple[str, str, float, float], ...]]] = {
         ("rate", "%/year", 0, 40),
         ("payment", "money/month", 10, 15_000),
         ("term", "months", 6, 120),
+        ("amount", "money", 100, 500_000),
         ("down_payment", "%", 0, 60),
         ("fee", "money", 0, 5000),
         ("balloon", "money", 0, 200_000),

@@ -16,6 +16,7 @@ from planner.scenario.estimates import BASES, SHAPES, Estimate
 from planner.scenario.units import NOT_A_QUANTITY, UnitError, factor, number_and_unit, readable
 
 _PARTS: Final = ("low", "likely", "high", "shape", "source", "date", "basis")
+_ONE_VALUE: Final = "be one value; a range has no meaning here"
 _TEXT: Final = ("source", "date", "basis")
 _NOTHING: Final = object()
 LARGEST: Final = 1e12  # of any input; keeps cents exact and products finite
@@ -172,6 +173,9 @@ class Reads:
         if not self.is_share or not abs(number) < LARGEST:
             return ""
         unit = readable(self.unit, currency)
+        if abs(number) / 100 > self.at_most:
+            most = self._limit(self.at_most, currency)
+            return f"{number:.12g} is no share: as per cent it is more than {most}"
         if abs(number) < 1:
             return f'if you mean {number:.4g} of the whole, write "{number * 100:.4g} {unit}"'
         return f'if you mean per cent, write "{number:.4g} {unit}"'
@@ -184,6 +188,9 @@ class Reads:
         return number * factor(unit, self.unit, currency)
 
     def _range(self, table: Mapping[str, Any], currency: str) -> Estimate:
+        if self.single and "likely" not in table and {"low", "high"} & set(table):
+            ends = " / ".join(str(table[name]) for name in ("low", "high") if name in table)
+            raise fault(_ONE_VALUE, Shown(ends))
         _check_parts(table)
         low, likely, high = (
             self.number(table.get(name, table["likely"]), currency)
@@ -193,7 +200,7 @@ class Reads:
         if not low <= likely <= high:
             raise fault("have low ≤ likely ≤ high", Shown(shown))
         if self.single and low < high:
-            raise fault("be one value; a range has no meaning here", Shown(shown))
+            raise fault(_ONE_VALUE, Shown(shown))
         shape = table.get("shape", "pert")
         if shape not in SHAPES:
             raise fault(f"have a shape that is one of {', '.join(SHAPES)}", shape)
@@ -234,14 +241,14 @@ def _origin(table: Mapping[str, Any]) -> dict[str, str]:
 
 
 def sourced(value: Any) -> str:
-    """A source in words, on one line; may be empty."""
+    """A source in words, on one line; may be empty; raises a fault."""
     if not isinstance(value, str) or len(value) > 500 or any(not c.isprintable() for c in value):
         raise fault("have a source in words, on one line", value)
     return value.strip()
 
 
 def dated(value: Any) -> str:
-    """A date, as TOML writes it or in words; may be empty."""
+    """A date, as TOML writes it or in words; may be empty; raises a fault."""
     if isinstance(value, datetime.date):
         return value.isoformat()
     if not isinstance(value, str) or len(value) > 40 or any(not c.isprintable() for c in value):

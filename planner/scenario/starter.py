@@ -74,12 +74,9 @@ def starter_values_left(scenario: Scenario, *, text: str = "") -> tuple[str, ...
     The sheet of test prints counts as one input, which is left as long as one of its rows is the
     starter's.
     """
-    said = comments(text)
-    left = [
-        given.key
-        for place, given in _given(scenario).items()
-        if any(_is_left(place, given, starter, said) for starter in _starters())
-    ]
+    said, own = comments(text), _given(scenario)
+    starter = _begun_with(own)
+    left = [given.key for place, given in own.items() if _is_left(place, given, starter, said)]
     rows, _ = read_test_prints(test_print_sheet(), name="sheet")
     known = [_cells(row) for row in rows]
     if any(_cells(row) in known for row in scenario.prints):
@@ -92,8 +89,15 @@ def starter_sentence(scenario: Scenario, *, text: str = "") -> str:
     left, given = starter_values_left(scenario, text=text), len(_given(scenario)) + 1
     if not left:
         return ""
-    hold = "input still holds" if len(left) == 1 else "inputs still hold"
+    hold = "inputs still holds" if len(left) == 1 else "inputs still hold"
     return f"{len(left)} of {given} {hold} what the starter file held"
+
+
+def _begun_with(own: Mapping[str, Given]) -> Starter:
+    """The starter that a file was made from: the short one where most of the full one is absent."""
+    short, full = _starters()
+    only_full = full.given.keys() - short.given.keys()
+    return short if 2 * len(only_full & own.keys()) < len(only_full) else full
 
 
 def _is_left(place: str, given: Given, starter: Starter, said: Mapping[Path, str]) -> bool:

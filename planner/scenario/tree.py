@@ -10,7 +10,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from planner.scenario.estimates import Estimate
-from planner.scenario.key_paths import quoted_name
+from planner.scenario.key_paths import Path, quoted_name
 from planner.scenario.reading import with_origin
 from planner.scenario.schema import Origin, Scenario, Table
 
@@ -40,9 +40,12 @@ class Leaf:
         return self.key.rpartition(".")[0] if self.table.written_as_value else self.key
 
 
-def keyed(scenario: Scenario) -> Scenario:
-    """The same tree with each input's key path, inherited origin and "default" basis filled in."""
-    named = _rebuild(scenario, "", {}, False)
+def keyed(scenario: Scenario, *, said: Mapping[Path, Mapping[str, str]] | None = None) -> Scenario:
+    """The same tree with each input's key path, origin and "default" basis filled in.
+
+    An origin is the input's own, else that of its table, else what is ``said`` of its key.
+    """
+    named = _rebuild(scenario, "", {}, False, said=said or {}, at=())
     assert isinstance(named, Scenario)
     return named
 
@@ -78,15 +81,26 @@ def _entry(base: str, at: int, entry: Any) -> str:
     return f"{base}.{quoted_name(name)}" if isinstance(name, str) and name else f"{base}[{at}]"
 
 
-def _rebuild(node: Any, path: str, origin: Mapping[str, Any], is_default: bool) -> Any:
+def _rebuild(
+    node: Any,
+    path: str,
+    origin: Mapping[str, Any],
+    is_default: bool,
+    *,
+    said: Mapping[Path, Mapping[str, str]],
+    at: Path,
+) -> Any:
     if isinstance(node, Estimate):
         node = with_origin(node, origin)
+        if not is_default and node.basis is None and not node.source:
+            ways = (at[:end] for end in range(len(at), 0, -1))
+            node = with_origin(node, next((said[way] for way in ways if way in said), {}))
         basis = "default" if is_default else node.basis or "estimated"
         return replace(node, key=path, basis=basis)
     if isinstance(node, tuple):
         return tuple(
-            _rebuild(entry, _entry(path, at, entry), origin, is_default)
-            for at, entry in enumerate(node)
+            _rebuild(entry, _entry(path, n, entry), origin, is_default, said=said, at=(*at, n))
+            for n, entry in enumerate(node)
         )
     if not isinstance(node, BaseModel):
         return node
@@ -99,6 +113,8 @@ def _rebuild(node: Any, path: str, origin: Mapping[str, Any], is_default: bool) 
             _path(path, _written_name(model, name)),
             origin,
             is_default or name not in node.model_fields_set,
+            said=said,
+            at=(*at, _written_name(model, name)),
         )
         for name in model.model_fields
     }

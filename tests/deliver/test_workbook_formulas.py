@@ -48,6 +48,13 @@ class Trial:
 
 TRIALS = {
     "loan and losses": Trial("scenarios/larkspur-lane", "Bank loan", LARKSPUR, "Tax", "deducted"),
+    "a loan of an amount": Trial(
+        "tests/variants/loan-amount",
+        "Loan",
+        AT_ONCE | {"shop.closed": []},
+        "Months",
+        "loan paid out",
+    ),
     "overtime": Trial(
         "tests/variants/overtime",
         "Included",

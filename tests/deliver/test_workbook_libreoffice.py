@@ -273,6 +273,22 @@ CHANGED = {
         },
         folder=VARIANTS,
     ),
+    "a loan of another amount": Trial(
+        "loan-amount",
+        "Loan",
+        {"horizon": "30 months"},
+        keys={'financing."Loan, 36 months".amount': 7000, "shop.wage": "22 USD/hour"},
+        cells={"loan_offered": 7000.0, "shop_wage": 22.0},
+        folder=VARIANTS,
+    ),
+    "a loan of more than the price": Trial(
+        "loan-amount",
+        "Loan",
+        {"horizon": "30 months"},
+        keys={f"{SET_24}.price": 8500},
+        cells={"item_1_price": 8500.0},
+        folder=VARIANTS,
+    ),
     "seasons of their own": Trial(
         "own-season",
         "Cash",

@@ -38,6 +38,24 @@ def test_what_a_loan_covers(bare, financed, own, keys):
     assert financed + own == money(1800 + 40)
 
 
+@pytest.mark.parametrize("kind", ["loan", "instalments"])
+@pytest.mark.parametrize(
+    ("price", "lent"),
+    [(1200, 1000), (2400, 1000), (600, 660)],  # with 10 % tax 1,320, 2,640, 660: no more than it
+)
+def test_an_amount_is_lent_whatever_the_price(bare, kind, price, lent):
+    offer = LOAN | {"kind": kind, "amount": "1000 USD"}
+    plan = plan_of(bare(PARTS | {f"{MACHINE}.price": price, "financing": [offer]}), kind)
+    assert flows(plan, "loan paid out")[0] == money(lent)
+    assert row(plan.ledger.net)[0] == money(lent - 1.1 * price - 480 - 40)
+
+
+def test_an_amount_pays_for_all_that_the_loan_covers(bare):
+    offer = LOAN | {"amount": 1500, "covers": ["equipment", "start-up"]}  # 1,320 + 300
+    plan = plan_of(bare(PARTS | {"financing": [offer]}), "loan")
+    assert flows(plan, "loan paid out")[0] == money(1500)
+
+
 def test_a_loan_within_the_horizon_by_hand(bare):
     # 1,200 at 1 % over 12 months: 106.62 a month by the annuity formula, 12.00 of interest at first
     loan = LOAN | {"term": "12 months", "down_payment": "0 %"}

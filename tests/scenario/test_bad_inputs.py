@@ -83,6 +83,31 @@ CASES: dict[str, tuple[str, str, str]] = {
         "powder.price: must use a point for decimals and nothing between thousands "
         '(got "21,5 USD/kg")',
     ),
+    "a comma without quotes": (
+        "price = 15000",
+        "price = 15,00  # quote",
+        "(file): must use a point for decimals and nothing between thousands "
+        "(got Expected newline or end of document after a statement)",
+    ),
+    "a week's delivery": (
+        'buy_in_price = "3 USD/ft^2"',
+        'buy_in_price = "3 USD/ft^2"\ndelivery = "12 USD/week"',
+        'today.delivery: must be in a unit like "USD/order" (got "12 USD/week"); '
+        "divide what a week costs by the orders of a week, today.orders",
+    ),
+    "a sum for a down payment": (
+        'rate = "9 %/year"',
+        'rate = "9 %/year"\ndown_payment = "4523 USD"',
+        'financing."Bank loan".down_payment: must be in a unit like "%" (got "4523 USD"); '
+        "a sum that is lent is written as amount instead",
+    ),
+    "a plain sum for a down payment": (
+        'rate = "9 %/year"',
+        'rate = "9 %/year"\ndown_payment = 4523',
+        'financing."Bank loan".down_payment: must be a percentage such as "12 %" (got 4523); '
+        "4523 is no share: as per cent it is more than 90 %; "
+        "a sum that is lent is written as amount instead",
+    ),
     "comma between thousands": (
         "price = 15000",
         'price = "15,000 USD"',

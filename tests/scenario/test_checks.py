@@ -88,7 +88,7 @@ ITEMS = '[[equipment.items]]\nname = "A"\nprice = 5\n'
         ("", ITEMS, None),
         ("", "", f"{SET}: must hold either price or items (got neither)"),
         ("price = 15000", ITEMS, f"{SET}: must hold either price or items (got both)"),
-        ("price = 0", "", f"{SET}: must have a price above 0 (got 0)"),
+        ("price = 0", "", f"{SET}.price: must be more than 0 (got 0)"),
         ("", ITEMS.replace("5", "0"), f"{SET}: must have a price above 0 (got 0)"),
     ],
 )
@@ -378,6 +378,28 @@ def test_spoiled_garments_are_named_where_they_are_the_worse(faults: Faults, sho
     assert line.startswith("--set: spoilage.garments: must leave at least 10 % of what is made")
 
 
+@pytest.mark.parametrize(
+    ("keys", "said"),
+    [
+        ("amount = 6000", []),
+        ('amount = "6000 USD"', []),
+        ('down_payment = "10 %"', []),
+        (
+            'amount = 6000\ndown_payment = "10 %"',
+            [
+                'financing."Bank loan": must hold amount or down_payment, not both: '
+                "what is not lent is paid from own money (got both)"
+            ],
+        ),
+    ],
+)
+def test_a_loan_has_an_amount_or_a_down_payment(
+    faults: Faults, edit: Edit, keys: str, said: list[str]
+) -> None:
+    rate = 'rate = "9 %/year"'
+    assert keys_of(faults(edit(rate, f"{rate}\n{keys}"))) == said
+
+
 def test_advance_payments_are_part_of_the_term(faults: Faults, shop: str) -> None:
     both_sides(
         faults,
@@ -395,6 +417,8 @@ def test_advance_payments_are_part_of_the_term(faults: Faults, shop: str) -> Non
         ("", 250.0),  # 80 % of 15,000 over 48 months
         ('down_payment = "0 %"', 312.5),  # 15,000 over 48 months
         ('covers = ["equipment", "start-up"]', 250.0),  # at least the equipment
+        ("amount = 6000", 125.0),  # 6,000 over 48 months
+        ("amount = 16000", 312.5),  # no more than the price is lent
     ],
 )
 def test_a_loan_repays_what_it_lends(faults: Faults, edit: Edit, more: str, least: float) -> None:

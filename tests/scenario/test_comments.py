@@ -1,8 +1,12 @@
 """Comments behind keys."""
 
+from collections.abc import Callable
+
 import pytest
 
-from planner.scenario.comments import comments
+from planner.scenario.comments import comments, origins
+from planner.scenario.schema import Scenario
+from planner.scenario.starter import full_form, short_form
 
 
 @pytest.mark.parametrize(
@@ -47,3 +51,65 @@ price = 5
 
 def test_no_text_has_none() -> None:
     assert comments("") == {}
+
+
+@pytest.mark.parametrize(
+    ("comment", "basis"),
+    [
+        ("quote 10 November", "quoted"),
+        ("Quoted by the dealer", "quoted"),
+        ("invoices of last year", "accounts"),
+        ("accounts 2026", "accounts"),
+        ("measured on 3 May", "measured"),
+        ("quote", None),  # which one is not said
+        ("quote, before sales tax", None),
+        ("invoices: a usual week", None),  # where to look
+        ("invoices of the last years: pieces", None),
+        ("quoteless guess", None),
+        ("my quote of 3 May", None),
+        ("", None),
+    ],
+)
+def test_a_comment_that_begins_with_a_basis_is_an_origin(comment: str, basis: str | None) -> None:
+    said = {"basis": basis, "source": comment} if basis else None
+    assert origins(f"wage = 3 # {comment}").get(("wage",)) == said
+    assert origins(f"[shop] # {comment}\nwage = 3") == {}  # of no key
+
+
+def test_starters_claim_no_origin_by_comments() -> None:
+    for form in (short_form("-"), full_form("-")):
+        assert origins(form) == {}
+
+
+Load = Callable[..., Scenario]
+
+
+def test_an_input_without_an_origin_takes_that_of_its_comment(loaded: Load, shop: str) -> None:
+    def of(line: str, **changes: object) -> tuple[str | None, str]:
+        price = loaded(shop.replace("price = 15000", line), **changes).equipment[0].price
+        assert price is not None
+        return price.basis, price.source
+
+    said = "# quote of 10 November"
+    assert of(f"price = 15000 {said}") == ("quoted", "quote of 10 November")
+    assert of("price = 15000") == ("estimated", "")
+    assert of(f'price = {{ likely = 15000, basis = "accounts" }} {said}') == ("accounts", "")
+    assert of(f'price = {{ likely = 15000, source = "mail" }} {said}') == ("estimated", "mail")
+    given = {"changes": {'equipment."Set".price': 14000}}
+    assert of(f"price = 15000 {said}", **given) == ("estimated", "")
+
+
+def test_what_a_table_says_of_its_inputs_goes_before_a_comment(loaded: Load, shop: str) -> None:
+    step = '[[equipment.start_up]]\nname = "Circuit"\nbasis = "accounts"\n'
+    text = shop.replace("[[financing]]", f"{step}cost = 700 # quote of 3 May\n\n[[financing]]", 1)
+    (made,) = loaded(text).equipment[0].start_up or ()
+    assert made.cost is not None
+    assert (made.cost.basis, made.cost.source) == ("accounts", "")
+
+
+def test_all_parts_of_a_value_take_the_origin_of_its_line(loaded: Load, shop: str) -> None:
+    season = "season = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12] # invoices of last year"
+    text = shop.replace("[shop]\n", f"[shop]\n{season}\n")
+    found = loaded(text).shop.season
+    assert found is not None
+    assert {month.basis for month in found} == {"accounts"}

@@ -1,6 +1,7 @@
 """TOML as a tree: the line of each key, key paths, changes beside the file."""
 
 import datetime
+import tomllib
 from typing import Any
 
 import pytest
@@ -88,6 +89,7 @@ def test_entries_of_lists_are_called_by_name(path: tuple[str | int, ...], key: s
         ("a = 1\n\n\n[b", 4, "Expected"),
         ("a = " + "[" * 5000, 1, "brackets too deep"),
         ("a = " + "9" * 5000, 1, "a number too long"),
+        ("a = 1\nb = 2\nc = " + "9" * 5000, 3, "a number too long"),
         ("\0", 1, "Invalid statement"),
     ],
 )
@@ -105,8 +107,40 @@ def test_tables_may_not_lie_too_deep(text: str) -> None:
         parse(text, name="s.toml")
 
 
-def test_tables_may_lie_deep() -> None:
-    assert parse("a = " + "[" * 18 + "]" * 18, name="s.toml").tree["a"]
+@pytest.mark.parametrize(
+    "key",
+    [
+        ".".join("a" * 200_000),
+        " . ".join(['"a b"'] * 100_000),
+        ".".join(["'a.b'"] * 100_000),
+        f"[{'.'.join('a' * 200_000)}",
+    ],
+    ids=["bare", "quoted", "literal", "header"],
+)
+def test_a_key_of_very_many_parts_is_refused_on_its_line_before_it_is_read(
+    key: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tomllib, "loads", lambda text: pytest.fail("the parser's time has no end"))
+    with pytest.raises(ScenarioError, match=r"^s\.toml:2: \(file\): must hold at most 20 tables"):
+        parse(f"x = 1\n{key} = 1", name="s.toml")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a = " + "[" * 18 + "]" * 18,
+        ".".join("a" * 19) + " = 1",
+        f"a = [{'1.5, ' * 200}]",
+        f"a = 1  # {'.' * 200} and {'so on. ' * 50}",
+    ],
+    ids=["lists", "parts", "decimals", "dots in a comment"],
+)
+def test_what_is_not_too_deep_is_read(text: str) -> None:
+    assert parse(text, name="s.toml").tree["a"]
+
+
+def test_a_message_holds_no_more_than_two_hundred_characters_of_a_key() -> None:
+    assert parse("", name="s.toml").key(("k" * 5_000,)) == "k" * 200
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from planner.scenario.schema import Scenario
 Load = Callable[..., Scenario]
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 TEE, SET, LOAN = 'products."Tee"', 'equipment."Set"', 'financing."Bank loan"'
+LEASE = {"kind": "lease", "payment": "352 USD/month", "term": "48 months", "at_end": {"buy": 1}}
 # A sheet and a season that raise no doubt.
 SHEET = (
     "design,width [in],height [in],copies,white [mL],colour [mL],before powder [g],"
@@ -244,6 +245,18 @@ ODD: dict[str, tuple[dict[str, object], str, str]] = {
         "nothing says that extraction, a circuit for the dryer and humidity control are bought "
         "or there; name it under start_up with its cost, or in in_place",
     ),
+    "more lent than the price": (
+        {f"{SET}.discount": "10 %", f"{SET}.sales_tax": "8 %", f"{LOAN}.amount": 14580.01},
+        f"{LOAN}.amount",
+        '14580.01 is more than the 14580.00 that "Set" costs with sales tax; '
+        "no more than that is lent",
+    ),
+    "a lease silent on sales tax": (
+        {"financing": [LEASE], f"{SET}.sales_tax": "7 %"},
+        'financing."Lease, 48 months".sales_tax',
+        "nothing says who pays sales tax on the lease payments, and the plan takes the lessor to "
+        'pay it; set financing."Lease, 48 months".sales_tax, "0 %" where the lessor does',
+    ),
     "a debt of the past": (
         {"shop.debts": [VAN | {"ends": "2027-02"}]},
         'shop.debts."Van".ends',
@@ -279,12 +292,29 @@ def test_one_doubt(loaded: Load, changes: dict[str, object], key: str, said: str
                 {"name": "Electrician", "cost": 700},
             ],
         },
+        {f"{SET}.discount": "10 %", f"{SET}.sales_tax": "8 %", f"{LOAN}.amount": 14580},
+        {f"{LOAN}.amount": 15500, f"{LOAN}.covers": ["equipment", "start-up"]},
+        {"financing": [LEASE | {"sales_tax": "0 %"}], f"{SET}.sales_tax": "7 %"},
+        {"financing": [LEASE]},
         {"shop.debts": [VAN | {"ends": "2027-03"}]},
         {"today.price_breaks": [{"from": "9 ft^2/order", "price": "2.99 USD/ft^2"}]},
     ],
 )
 def test_no_doubt_on_the_other_side(loaded: Load, changes: dict[str, object]) -> None:
     assert doubts(loaded(sheet=SHEET, changes=READY | changes)) == ()
+
+
+def test_the_cover_that_no_bank_asked_for_is_said(loaded: Load) -> None:
+    key = "lender.debt_service_cover_at_least"
+    assert starting(defaults_in_words(loaded()), key) == [
+        "1.25, which no bank asked for; it may decide which way to pay is spoken of"
+    ]
+    assert starting(defaults_in_words(loaded(changes={key: 1.25})), key) == []
+
+
+def test_a_loan_of_an_amount_has_no_down_payment_by_default(loaded: Load) -> None:
+    lines = defaults_in_words(loaded(changes={f"{LOAN}.amount": 9000}))
+    assert not starting(lines, f"{LOAN}.down_payment")
 
 
 def test_a_year_without_a_season(loaded: Load) -> None:

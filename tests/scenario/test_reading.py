@@ -34,6 +34,9 @@ def number(reads: Reads, value: Any) -> float:
         (0.05, 'if you mean 0.05 of the whole, write "5 %"'),
         ("0.05", 'if you mean 0.05 of the whole, write "5 %"'),
         (12, 'if you mean per cent, write "12 %"'),
+        (100, 'if you mean per cent, write "100 %"'),
+        (101, "101 is no share: as per cent it is more than 100 %"),
+        (4523, "4523 is no share: as per cent it is more than 100 %"),
         ("12", 'if you mean per cent, write "12 %"'),
         (10**400, ""),
     ],
@@ -144,6 +147,15 @@ def test_a_range_keeps_its_parts_shape_and_origin() -> None:
 )
 def test_ranges_that_make_no_sense(table: dict[str, Any], must: str) -> None:
     assert refused(MONEY, table)[0].startswith(must)
+
+
+def test_a_range_that_may_not_stand_is_not_asked_for_its_likely_value() -> None:
+    ends = {"low": "18 months", "high": "30 months"}
+    assert refused(TERM, ends) == (
+        "be one value; a range has no meaning here",
+        "18 months / 30 months",
+        "",
+    )
 
 
 def test_equal_ends_are_one_value_but_a_real_range_of_a_term_is_refused() -> None:

@@ -63,6 +63,18 @@ def test_ink_that_was_weighed_is_poured_by_its_density() -> None:
     assert row.colour.likely == pytest.approx(0.0025)
 
 
+ALONE = HEADER.replace("before powder [g],after powder [g]", "powder [g]")
+
+
+def test_powder_that_was_weighed_alone_is_one_column() -> None:
+    (row,), found = read_test_prints(ALONE + ROW.replace("20,21.6", "1.6"), name="prints.csv")
+    assert not found
+    assert row.after_powder.likely - row.before_powder.likely == pytest.approx(0.0016)
+    assert faults(ALONE + ROW.replace("20,21.6", "-1")) == [
+        "prints.csv:2: powder: must not be negative (got -1)"
+    ]
+
+
 WANTED = HEADER.replace("\n", ",wanted width [in],wanted height [cm],artwork\n")
 
 
@@ -157,6 +169,17 @@ def test_a_week_of_production_is_a_row_by_area_and_weight() -> None:
     [
         (HEADER.replace(",copies", ""), "(header): must have the column copies"),
         (
+            HEADER.replace("before powder [g],after powder [g],", ""),
+            "(header): must have the column powder (or before powder and after powder)",
+        ),
+        (HEADER.replace("after powder [g],", ""), "(header): must have the column after powder"),
+        (HEADER.replace("before powder [g],", ""), "(header): must have the column before powder"),
+        (
+            HEADER.replace("before powder", "powder"),
+            "powder: must stand alone: powder that was weighed by itself, or a weight before and "
+            "after it (got powder and after powder)",
+        ),
+        (
             HEADER.replace("width [in],", ""),
             "(header): must have the column width and height (or area)",
         ),
@@ -202,6 +225,16 @@ def test_a_column_stands_once() -> None:
     assert "prints.csv:1: white: must stand in one column (got 2 columns)" in faults(
         HEADER.replace("colour [mL]", "white [mL]") + ROW
     )
+
+
+def test_a_decimal_comma_that_splits_a_number_is_named() -> None:
+    assert faults(HEADER + ROW.replace("21.6", "21,6")) == [
+        "prints.csv:2: (row): must have 9 cells (got 10); "
+        "a decimal comma splits a number: use a point"
+    ]
+    assert faults(HEADER + ROW.replace(",12.4", "")) == [
+        "prints.csv:2: (row): must have 9 cells (got 8)"
+    ]
 
 
 @pytest.mark.parametrize("separator", [";", "\t", "|"])
@@ -276,6 +309,11 @@ def test_equal_weights_are_allowed_in_a_row_but_not_in_all() -> None:
     assert faults(HEADER + bare) == [
         "prints.csv:1: after powder: must be more than before powder in some row"
     ]
+
+
+def test_a_number_of_any_length_is_said_in_short() -> None:
+    (line,) = faults(HEADER + ROW.replace(",2,", f",{'9' * 5_000},"))
+    assert line == f"prints.csv:2: copies: must be at most 1e+06 (got {'9' * 60})"
 
 
 def test_some_row_used_ink() -> None:

@@ -248,13 +248,24 @@ def test_no_other_scenario_holds_the_starters_values(path: Path) -> None:
     assert starter.starter_sentence(load(path)) == ""
 
 
+def test_what_only_the_other_starter_holds_is_the_shops_own(loaded: Load) -> None:
+    # 22 % of tax stands in the full form alone
+    sheet = starter.test_print_sheet()
+    short = loaded(starter.short_form(NAME) + '\n[tax]\nrate = "22 %"\n', sheet=sheet)
+    left = starter.starter_values_left(short)
+    assert "tax.rate" not in left
+    assert "shop.wage" in left
+    full = starter.starter_values_left(loaded(starter.full_form(NAME), sheet=sheet))
+    assert {"tax.rate", "shop.wage"} <= set(full)
+
+
 def test_one_input_left_is_said_as_one(loaded: Load) -> None:
     text = 'wage = "17.40 USD/hour"'
     scenario = loaded(changes={"shop.wage": "17.40 USD/hour"})
     left = starter.starter_values_left(scenario, text=f"[shop]\n{text}")
     assert left == ("shop.wage",)
     assert starter.starter_sentence(scenario).endswith(
-        "input still holds what the starter file held"
+        "inputs still holds what the starter file held"
     )
 
 

@@ -181,7 +181,9 @@ def _terms(offer: Financing, currency: str) -> Iterator[Slider]:
         yield _of_offer(name, "payment", "Payment", offer.payment, currency)
     if offer.term is not None:
         yield _of_offer(name, "term", "Term", offer.term, currency, span=TERMS, whole=True)
-    if offer.is_loan:
+    if offer.amount is not None:
+        yield _of_offer(name, "amount", "Amount lent", offer.amount, currency)
+    elif offer.is_loan:
         key = f"financing.{quoted_name(name)}.down_payment"
         down = offer.down_payment or _by_default(key, LOAN_DOWN_PAYMENT)
         yield _of_offer(name, "down payment", "Down payment", down, currency, span=(0.0, 0.6))

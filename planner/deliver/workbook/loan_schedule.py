@@ -135,11 +135,10 @@ def loan_entries(facts: Facts) -> Iterator[Entry]:
 
     yield figure(
         "loan_amount",
-        "covered, less the down payment: borrowed",
+        "borrowed of what is covered",
         currency,
         one(debt.proceeds[:, 0]),
-        f"({covered('equipment_total+equipment_tax')})*(1-loan_down_payment)"
-        "+loan_fee_financed*loan_fee",
+        f"{_lent(facts)}+loan_fee_financed*loan_fee",
     )
     yield figure(
         "loan_repays_from",
@@ -190,6 +189,14 @@ def loan_entries(facts: Facts) -> Iterator[Entry]:
         facts.months,
         "horizon",
     )
+
+
+def _lent(facts: Facts) -> str:
+    """The amount of the offer, but never more than it covers; else less the down payment."""
+    outlays = covered("equipment_total+equipment_tax")
+    if facts.plan.choice.financing.amount is not None:
+        return f"MIN(loan_offered,{outlays})"
+    return f"({outlays})*(1-loan_down_payment)"
 
 
 def _payment_formula(facts: Facts) -> str:

@@ -50,7 +50,9 @@ def _term(offer: Financing, given: Given, name: str) -> Entry:
 def _loan(offer: Financing, given: Given) -> Iterator[Entry]:
     yield from given.entries(offer, ("rate", "payment"), names="loan")
     yield _term(offer, given, "loan_term")
-    if offer.down_payment is None:
+    if offer.amount is not None:
+        yield given.entry("loan_offered", offer.amount, label="amount, never more than is covered")
+    elif offer.down_payment is None:
         yield fallback("loan_down_payment", "down payment", "%", derived.LOAN_DOWN_PAYMENT)
     yield from given.entries(offer, ("down_payment", "fee"), names="loan")
     yield switch("loan_fee_financed", "fee added to the debt", offer.fee_financed)

@@ -72,6 +72,7 @@ class Financing(Table):
     rate: Rate | None = None
     payment: MoneyAMonth | None = None
     term: Term | None = None
+    amount: Money | None = None
     down_payment: LossShare | None = None
     fee: Money = default(0)
     fee_financed: StrictBool = False
