@@ -175,9 +175,7 @@ def _count(pieces: float | None, numbers: Numbers) -> str:
 
 
 def _piece_lines(page: AnswerPage, numbers: Numbers, is_every: bool) -> Iterator[str]:
-    yield (
-        "A piece costs in material with garment; with labour and overheads; with equipment:"
-    )
+    yield "A piece costs in material with garment; with labour and overheads; with equipment:"
     for one in page.prints if is_every else page.prints[:MOST]:
         material, full, with_equipment, price = (
             numbers.money(value, cents=True)

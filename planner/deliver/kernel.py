@@ -18,7 +18,7 @@ from traitlets.config import Config
 import planner
 from planner.deliver.errors import KernelError
 
-LONGEST_FOLDER = 70  # [characters] so that a socket in it has a path that every system takes
+LONGEST_FOLDER = 80  # [characters] so that a socket in it has a path that every system takes
 STARTED: "WeakSet[PrivateKernel]" = WeakSet()
 
 

@@ -20,12 +20,14 @@ from babel.core import Locale
 from planner.decide.answer import Answered, AnswerPage, about
 from planner.decide.lending import lending
 from planner.decide.risk.answer import Risk
+from planner.deliver.errors import FontError
 from planner.deliver.files import write_bytes
 from planner.deliver.lender_pages import appendix, page_one
 from planner.show.lender.words import day_words
 from planner.show.style import drawable
 
 TEMPLATE: Final = Path(__file__).parent / "templates" / "lender" / "lender.typ"
+FONTS: Final = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "DejaVuSansMono.ttf")
 STANDARDS: Final = ("a-2a", "ua-1")
 # A date that the metadata must have where none is given; it is printed nowhere.
 NO_DATE: Final = datetime.date(1970, 1, 1)
@@ -62,7 +64,9 @@ def lender_pdf(
     ``date`` is printed and goes into the metadata; without one, none is printed. A sign that the
     font lacks becomes its nearest form or a question mark. What page one says is set as small as it
     must be, down to 7 pt; names so long that it does not fit even then run on to the next page.
+    Raises ``FontError`` where a font is missing.
     """
+    _fonts()
     document = lender_document(page, answered, found=found, date=date)
     return typeset(document, date=date or NO_DATE)
 
@@ -122,6 +126,9 @@ def typeset(document: Json, *, date: datetime.date) -> bytes:
 def _fonts() -> typst.Fonts:
     """The fonts that the pictures are drawn with, and no others of the machine."""
     folder = Path(matplotlib.get_data_path()) / "fonts" / "ttf"
+    for name in FONTS:
+        if not (folder / name).is_file():
+            raise FontError(folder / name)
     return typst.Fonts(
         include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(folder)]
     )

@@ -5,12 +5,15 @@ when it has run to its end are its files put in their place; one that fails leav
 itself, as evidence, and what was good before stays as it was.
 """
 
+import asyncio
+import logging
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor, as_completed, wait
-from dataclasses import dataclass
+from concurrent.futures import Future, ThreadPoolExecutor, as_completed, wait
+from contextlib import suppress
+from dataclasses import dataclass, field
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import gettempdir
 
 import nbformat
 from jupyter_core.utils import ensure_event_loop
@@ -18,6 +21,7 @@ from nbformat import NotebookNode
 from papermill import execute_notebook
 from papermill.engines import papermill_engines
 
+from planner.deliver.claims import own_folder, sweep
 from planner.deliver.errors import ParameterError
 from planner.deliver.files import write_text
 from planner.deliver.kernel import PrivateKernel, end_kernels, private_channels, require_kernel
@@ -27,6 +31,9 @@ from planner.deliver.tidy import tidied
 
 START_WITHIN = 60  # [s] for a kernel
 CELL_WITHIN = 900  # [s] for one cell
+MADE, CHANNELS = ".run-", "planner-kernel-"  # folders that last for one notebook
+
+logging.getLogger("papermill").addHandler(logging.NullHandler())  # what failed is said once, here
 
 
 @dataclass(frozen=True)
@@ -101,10 +108,13 @@ def run_suite(
     check_parameters(sources, given)
     require_kernel()
     output_dir.mkdir(parents=True, exist_ok=True)
+    sweep(MADE, output_dir)
+    sweep(CHANNELS, Path(gettempdir()))
     outcomes = []
+    at_work = _AtWork()
     with ThreadPoolExecutor(max_workers=jobs) as pool:
         runs = [
-            pool.submit(_run, name, source, _prepared(source, given), output_dir)
+            pool.submit(_run, name, source, _prepared(source, given), output_dir, at_work)
             for name, source in sources.items()
         ]
         try:
@@ -112,12 +122,37 @@ def run_suite(
                 outcomes.append(run.result())
                 progress(outcomes[-1])
         except BaseException:
-            for run in runs:
-                run.cancel()
-            while wait(runs, timeout=0.2).not_done:
-                end_kernels()
+            at_work.end(runs)
             raise
     return SuiteResult(tuple(sorted(outcomes, key=lambda outcome: outcome.name)))
+
+
+@dataclass
+class _AtWork:
+    """The event loops of the notebooks that run, and whether they were told to end."""
+
+    loops: list[asyncio.AbstractEventLoop] = field(default_factory=list)
+    is_ended: bool = False
+
+    def end(self, runs: Sequence[Future[Outcome]]) -> None:
+        """End every notebook and wait until it is gone."""
+        self.is_ended = True
+        for run in runs:
+            run.cancel()
+        told: set[asyncio.AbstractEventLoop] = set()
+        while True:
+            end_kernels()
+            for loop in set(self.loops) - told:
+                told.add(loop)
+                with suppress(RuntimeError):  # it has just come to its end by itself
+                    loop.call_soon_threadsafe(_cancel_all, loop)
+            if not wait(runs, timeout=0.1).not_done:
+                return
+
+
+def _cancel_all(loop: asyncio.AbstractEventLoop) -> None:
+    for task in asyncio.all_tasks(loop):
+        task.cancel()
 
 
 def _sources(folder: Path, only: Sequence[str]) -> dict[str, NotebookNode]:
@@ -152,26 +187,32 @@ def _prepared(source: NotebookNode, parameters: Mapping[str, object]) -> Noteboo
     return notebook
 
 
-def _run(name: str, source: NotebookNode, notebook: NotebookNode, output_dir: Path) -> Outcome:
+def _run(
+    name: str, source: NotebookNode, notebook: NotebookNode, output_dir: Path, at_work: _AtWork
+) -> Outcome:
     """Run one prepared notebook and put what it made where it belongs."""
     good = output_dir / "notebooks" / f"{name}.ipynb"
     evidence = good.with_name(f"{name}.failed.ipynb")
-    with TemporaryDirectory(prefix=".run-", dir=output_dir) as made:
-        error = _execute(notebook, Path(made) / "notebooks")
+    with own_folder(MADE, output_dir) as made:
+        error = _execute(notebook, made / "notebooks", at_work)
+        if at_work.is_ended:
+            return Outcome(name, good, "ended before it was done")
         if error is not None:
             _announce(notebook, error)
             write_text(evidence, tidied(notebook, source))
             return Outcome(name, evidence, error)
-        _publish(Path(made), output_dir)
+        _publish(made, output_dir)
     write_text(good, tidied(notebook, source))
     evidence.unlink(missing_ok=True)
     return Outcome(name, good, None)
 
 
-def _execute(notebook: NotebookNode, folder: Path) -> str | None:
+def _execute(notebook: NotebookNode, folder: Path, at_work: _AtWork) -> str | None:
     """Run the notebook in the folder, filling in its outputs; returns why it failed, or None."""
     folder.mkdir()
-    with TemporaryDirectory(prefix="kernel-", ignore_cleanup_errors=True) as channels:
+    with own_folder(CHANNELS, Path(gettempdir())) as channels:
+        loop = ensure_event_loop()  # that of this thread, which the kernel's client will use
+        at_work.loops.append(loop)
         try:
             papermill_engines.execute_notebook_with_engine(
                 None,
@@ -183,13 +224,13 @@ def _execute(notebook: NotebookNode, folder: Path) -> str | None:
                 execution_timeout=CELL_WITHIN,
                 resources={"metadata": {"path": str(folder)}},
                 kernel_manager_class=PrivateKernel,
-                config=private_channels(Path(channels)),
+                config=private_channels(channels),
                 coalesce_streams=True,
             )
         except Exception as error:  # whatever it was, it is this notebook's failure
             return f"{type(error).__name__}: {error}".splitlines()[0]
         finally:
-            ensure_event_loop().close()  # the one that the kernel's client made for this thread
+            loop.close()
     return next(_errors(notebook), None)
 
 

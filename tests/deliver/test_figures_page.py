@@ -47,7 +47,8 @@ def test_the_first_sentence_comes_first_and_everything_in_its_order(name: str):
     assert found[0] == page(name).scenario.title
     assert first_sentence(page(name)) in found[2:4]
     starts = [
-        "The figures below are for: ", "  B, ", "  A, ", "  C, ", "What matters most", "Defaults that move",
+        "The figures below are for: ", "  B, ", "  A, ", "  C, ", "What matters most",
+        "Defaults that move",
         "Break-even", "A piece", "Ways to pay", "Conditions:", "This is a calculation",
     ]  # fmt: skip
     at = [next(n for n, line in enumerate(found) if line.startswith(s)) for s in starts]

@@ -1,6 +1,7 @@
 """Files are whole or not there, their names safe, their cells harmless."""
 
 import csv
+import errno
 import io
 import json
 import math
@@ -15,6 +16,7 @@ from planner.deliver.files import (
     LONGEST_NAME,
     csv_text,
     json_text,
+    remove_unfinished,
     safe_name,
     write_bytes,
     write_csv,
@@ -46,6 +48,25 @@ def test_a_failure_leaves_the_old_file_and_nothing_else(
         write_bytes(path, b"new")
     assert path.read_text() == "old"
     assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_full_disk_names_the_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(OSError, match=r"No space left on device: '.*file\.txt'"):
+        write_text(tmp_path / "file.txt", "new")
+
+
+def test_what_a_killed_process_left_half_done_is_removed(tmp_path: Path) -> None:
+    write_text(tmp_path / "charts" / "a.svg", "whole")
+    (tmp_path / "charts" / f".{'0a' * 8}.tmp").touch()
+    (tmp_path / f".{'f9' * 8}.tmp").touch()
+    (tmp_path / ".mine.tmp").touch()
+    remove_unfinished(tmp_path)
+    left = sorted(path.name for path in tmp_path.rglob("*") if path.is_file())
+    assert left == [".mine.tmp", "a.svg"]
 
 
 def test_an_interrupt_leaves_nothing_behind(

@@ -257,5 +257,13 @@ def test_an_interrupt_ends_the_kernels_and_leaves_nothing_half_done(
 
     with pytest.raises(KeyboardInterrupt):
         run(progress=interrupt)
-    assert not [path for path in results.iterdir() if path.name.startswith(".run-")]
-    assert "notebooks/b.ipynb" not in files(results)
+    assert set(files(results)) == {"notebooks/a.ipynb"}  # what was stopped is no evidence
+    assert not list(results.glob(".*"))
+
+
+def test_what_ends_a_kernel_is_said_once(
+    run: Run, write_notebook: WriteNotebook, capfd: pytest.CaptureFixture[str]
+) -> None:
+    write_notebook("payback", "import os; os.kill(os.getpid(), 9)")
+    assert run().failed
+    assert capfd.readouterr() == ("", "")

@@ -163,7 +163,7 @@ class Book:
 
     @property
     def names(self) -> dict[str, str]:
-        """Every defined name with the cell or cells it stands for."""
+        """Every defined name with what it stands for; one given twice raises ``ValueError``."""
         named: dict[str, str] = {}
         for sheet in self.sheets:
             for row, column, block in sheet.placed:
