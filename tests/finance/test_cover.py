@@ -35,3 +35,13 @@ def test_many_cash_flows_against_one_debt():
     flows = np.array([[100.0] * 13, [-50.0] * 13])
     cover = debt_service_cover(cash_flow_by_month=flows, debt_service_by_month=np.ones((1, 13)))
     assert cover.value.tolist() == [[100.0], [-50.0]]
+
+
+def test_small_payments_are_payments_and_money_paid_back_is_none():
+    # 0.12 a year is owed in the first year; in the second the lender gives 0.12 back
+    service = np.concatenate([[0.0], np.full(12, 0.01), np.full(12, -0.01)])[np.newaxis]
+    cover = debt_service_cover(
+        cash_flow_by_month=np.full((1, 25), 0.03), debt_service_by_month=service
+    )
+    assert cover.exists.tolist() == [[True, False]]
+    assert cover.value[0, 0] == pytest.approx(3.0)

@@ -151,6 +151,12 @@ def test_a_double_rate_of_zero_is_given_once(others):
     assert internal_rates(flows=flows, lowest=-0.99) == pytest.approx(wanted, abs=1e-9)
 
 
+@pytest.mark.parametrize(("lowest", "flows"), [(-0.5, [-1.0, 0.5]), (0.0, [-1.0, 1.0])])
+def test_the_lowest_rate_itself_is_not_looked_for(lowest, flows):
+    assert internal_rates(flows=np.array(flows), lowest=lowest) == ()
+    assert internal_rate(flows=np.array(flows), lowest=lowest).status == RateStatus.NONE
+
+
 def test_a_huge_rate_is_found():
     assert internal_rates(flows=np.array([-1.0, 5e5])) == pytest.approx((499_999.0,))  # 5e5 - 1
 
@@ -267,6 +273,21 @@ def test_modified_rate_at_its_limits():
     assert lost.value == -1.0  # nothing comes back
 
 
+def test_modified_rate_of_rows_is_that_of_each_row():
+    rows = np.array([WASHER, 3 * WASHER[::-1]])
+    together = modified_internal_rate(flows=rows, finance_rate=0.09, reinvest_rate=0.05)
+    for row, value in zip(rows, together.value, strict=True):
+        alone = modified_internal_rate(flows=row, finance_rate=0.09, reinvest_rate=0.05)
+        assert value == pytest.approx(float(alone.value), rel=1e-14)
+
+
+def test_outlays_below_one_unit_of_money_are_outlays():
+    flows = np.array([-0.5, 1.0])  # doubled in a period
+    ours = modified_internal_rate(flows=flows, finance_rate=0.0, reinvest_rate=0.0)
+    assert ours.value == pytest.approx(1.0)
+    assert profitability_index(flows=flows, rate=0.0).value == pytest.approx(2.0)
+
+
 @given(series, st.floats(0.0, 0.2))
 def test_modified_rate_is_the_adjusted_rate_of_return(flows, rate):
     assume((flows < 0).any() and (flows > 0).any())
@@ -318,6 +339,8 @@ def test_level_cost_has_the_present_value_it_came_from(cost, rate, periods):
 def test_level_cost_needs_periods():
     with pytest.raises(ValueError, match="periods must be above 0"):
         equivalent_periodic_cost(present_cost=1, rate=0.1, periods=0)
+    with pytest.raises(ValueError, match="periods must be above 0, got -1"):
+        equivalent_periodic_cost(present_cost=1, rate=0.1, periods=np.array([12.0, -1.0]))
 
 
 # ---------------------------------------------------------------- payback
@@ -376,6 +399,19 @@ def test_payback_works_row_by_row():
     assert ours.months.tolist()[::2] == [2.5, 0.0]
     assert ours.reached.tolist() == [True, False, True]
     assert ours.shortfall.tolist() == [0.0, 7.0, 0.0]
+
+
+def test_payback_of_rows_is_that_of_each_row():
+    rows = np.array([[-10.0, 1, 2, 12], [-5.0, 1, 1, 1]])  # the first has 7 left and 12 to come
+    plain, discounted = payback(flows=rows), discounted_payback(flows=rows, rate=0.0)
+    assert plain.months[0] == pytest.approx(2 + 7 / 12)
+    assert np.isnan(plain.months[1])
+    assert np.array_equal(discounted.months, plain.months, equal_nan=True)
+
+
+def test_rounding_of_one_row_is_no_rounding_of_another():
+    ours = payback(flows=np.array([[-1e14, 1e14], [-5.0, 1.0]]))
+    assert ours.reached.tolist() == [True, False]
 
 
 @given(series)

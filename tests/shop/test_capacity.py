@@ -62,6 +62,8 @@ def test_care_comes_before_work():
     # 8 of 10 hours of care leave 2 of 4 hours of work; care beyond what is open leaves none
     assert served_share(stations={"people": Station(fixed=8.0, work=4.0, available=10.0)}) == 0.5
     assert served_share(stations={"people": Station(fixed=12.0, work=4.0, available=10.0)}) == 0.0
+    # and where there is room for more than there is to do, all of it is done
+    assert served_share(stations={"people": Station(fixed=1.0, work=4.0, available=10.0)}) == 1.0
 
 
 @pytest.mark.parametrize(
@@ -70,6 +72,35 @@ def test_care_comes_before_work():
 )
 def test_share_of_days_down(expected, down, open_days):
     assert share_down(down_days=down, open_days=open_days) == expected
+
+
+def test_one_machine_of_several_stands_still():
+    # half the days one of two is down; if both were full, the other could not take its half over
+    assert share_down(down_days=5.0, open_days=20.0, machines=2) == exactly(0.5 * (1 - 1 / 2))
+    # one machine is missed however little there is to do
+    assert share_down(down_days=5.0, open_days=20.0, machines=1, use=0.0) == 0.25
+    assert share_down(down_days=5.0, open_days=20.0, machines=0) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("room", "work"), [(30.0, 0.0), (20.0, 10.0), (0.5, 29.5), (0.0, 30.0), (0.0, 50.0)]
+)
+def test_room_is_what_care_and_work_leave(room, work):
+    assert Station(fixed=10.0, work=work, available=40.0).room == room
+
+
+@pytest.mark.parametrize(
+    ("worked", "work"), [(0.0, 180.0), (0.0, 190.0), (5.0, 200.0), (20.0, 230.0), (20.0, 300.0)]
+)
+def test_overtime_begins_where_the_usual_hours_end(worked, work):
+    # two machines of 100 usual hours and 20 more, 10 of care among the usual ones
+    station = Station(fixed=10.0, work=work, available=240.0, overtime=40.0, count=2)
+    assert station.overtime_worked == worked
+
+
+def test_a_station_is_one_machine_without_overtime_unless_more_is_said():
+    assert Station(fixed=0.0, work=50.0, available=40.0).overtime_worked == 0.0
+    assert Station(fixed=0.0, work=50.0, available=40.0, overtime=20.0).overtime_worked == 20.0
 
 
 def test_down_days_fall_out_before_capacity_is_tested(bare):

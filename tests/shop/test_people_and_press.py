@@ -64,3 +64,4 @@ def test_handled_share_on_both_sides_of_the_room():
     hours = {"press": 10.0, "people": 0.0}
     for room, share in ((0.0, 0.0), (5.0, 0.5), (10.0, 1.0), (30.0, 1.0)):
         assert handled_share(rooms={"press": room, "people": 0.0}, hours=hours) == exactly(share)
+    assert handled_share(rooms={"press": 30.0}, hours={"press": 10.0}) == 1.0

@@ -10,7 +10,7 @@ from helpers import exactly, machine_of, product, shipped
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.usage.layout import DoesNotFitError, Piece, across, placed, strip_length
+from planner.usage.layout import MOST_WAYS, DoesNotFitError, Piece, across, placed, strip_length
 
 INCH = 0.0254  # NIST SP 811, appendix B
 side = st.integers(1, 60).map(lambda tenths: tenths / 10)
@@ -61,6 +61,7 @@ def test_a_width_in_inches_fits_in_spite_of_rounding(sign):
 def test_nothing_needs_no_length():
     assert length(width=1.0) == 0.0
     assert length((0.5, 0.5, 0), width=1.0) == 0.0
+    assert length((2.0, 2.0, 0), width=1.0) == 0.0  # too wide, but nobody wants one
 
 
 def test_a_gap_follows_every_row():
@@ -112,6 +113,53 @@ def test_many_sizes_turned_one_after_the_other_never_lengthen_the_strip():
         assert turned <= as_given
         shorter += turned < as_given
     assert shorter > 30  # and are not all left as they are
+
+
+def turned_in_turn(sizes):
+    """Sizes as they lie after each was turned in its turn, where that shortens the strip."""
+    lying = list(sizes)
+    for at in sorted(range(len(sizes)), key=lambda at: math.prod(sizes[at]), reverse=True):
+        w, h, n = lying[at]
+        tried = [*lying[:at], (h, w, n), *lying[at + 1 :]]
+        if length(*tried, width=1.0) < length(*lying, width=1.0):
+            lying = tried
+    return lying
+
+
+def test_the_size_that_takes_most_room_is_turned_first():
+    draw = random.Random(5)
+    for _ in range(30):  # whole tenths, so that turning often changes nothing
+        sizes = [
+            (draw.randint(1, 9) / 10, draw.randint(1, 9) / 10, draw.randint(1, 9))
+            for _ in range(24)
+        ]
+        assert math.prod(1 + (w != h) for w, h, _ in sizes) > MOST_WAYS
+        given, expected = (
+            placed(
+                [Piece(width=w, length=h, count=n) for w, h, n in lying],
+                usable_width=1.0,
+                gap=0.0,
+                may_turn=turns,
+            )
+            for lying, turns in ((sizes, True), (turned_in_turn(sizes), False))
+        )
+        assert given == expected
+
+
+def test_ten_sizes_are_still_turned_in_every_way():
+    # with one size more each would be turned in its turn, which does not always find the shortest
+    draw = random.Random(4)
+    mixes = [
+        [(draw.uniform(0.1, 0.9), draw.uniform(0.1, 0.9), draw.randint(1, 4)) for _ in range(10)]
+        for _ in range(3)
+    ]
+    shorter = 0
+    for sizes in mixes:
+        both = [((w, h, n), (h, w, n)) for w, h, n in sizes]
+        shortest = min(length(*way, width=1.0) for way in itertools.product(*both))
+        assert length(*sizes, width=1.0, may_turn=True) == exactly(shortest)
+        shorter += shortest < length(*turned_in_turn(sizes), width=1.0) - 1e-9
+    assert shorter > 0
 
 
 mix = st.lists(st.tuples(side, side, st.integers(1, 5)), min_size=1, max_size=4)
