@@ -409,6 +409,8 @@ def test_ctrl_c_ends_with_130_and_without_a_traceback():
         "answer.open_answer = stopped"
     )
     code = (
+        # a shell that starts the tests in its background would have them ignore it
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         f"import sys; sys.argv = ['planner', 'figures', {str(SHORTEST)!r}]\n{before}\n"
         "from planner.cli import main; main()"
     )

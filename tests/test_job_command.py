@@ -45,7 +45,8 @@ def test_an_order_described_is_costed_and_read_aloud():
     assert order["offered"] == 150
     for name, cost in (*order["parts"].items(), ("full cost", order["full"])):
         assert re.search(rf"^  {name} +\${cost:.2f} +\${cost / 16:.2f}$", text, re.MULTILINE), name
-    assert f"{order['offered_margin']:.0%} with the equipment" in text.replace("its margin is ", "")
+    margin = f"{order['offered_margin']:.0%}".replace("-", "−")
+    assert f"{margin} with the equipment" in text.replace("its margin is ", "")
 
 
 def test_what_is_left_out_is_said():

@@ -113,7 +113,8 @@ def _at_once(
 ) -> tuple[float | None, bool]:
     """Payback if the whole added work came in month 1, and whether its lateness is the reason.
 
-    It is where less of the delay would have to go than of the work would have to be added.
+    It is where less than half of the delay would have to go, or less of it than of the work would
+    have to be added.
     """
     case, key = evaluation.case, "ramp.start_share"
 
@@ -134,7 +135,8 @@ def _at_once(
     if sooner is None:
         return at_once, False
     more = requirement.crossing.value
-    return at_once, more is None or (sooner - planned) / (1 - planned) < more - 1
+    gone = (sooner - planned) / (1 - planned)
+    return at_once, more is None or gone < max(0.5, more - 1)
 
 
 def _made_dearer(figures: Figures) -> bool:

@@ -87,6 +87,7 @@ def test_the_lines_in_the_order_of_the_model():
         assert tuple(lines_of(name)) == NAMES
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("line", NAMES)
 @pytest.mark.parametrize("name", ["larkspur-lane", "shortest"])
 def test_each_line_is_what_its_words_make_of_the_plan(name, line):
@@ -279,6 +280,7 @@ def test_a_lease_with_a_rate_moves_with_it(bare):
 OTHERS = [(VARIANTS, path.stem) for path in sorted(VARIANTS.glob("*.toml"))]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("folder", "name"), [*OTHERS, (ROOT / "scenarios", "two-widths")])
 def test_lines_of_every_set_are_what_their_words_make_of_it(folder, name):
     # overtime, several machines, seasons of their own, sets that only press

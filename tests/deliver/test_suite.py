@@ -259,11 +259,3 @@ def test_an_interrupt_ends_the_kernels_and_leaves_nothing_half_done(
         run(progress=interrupt)
     assert set(files(results)) == {"notebooks/a.ipynb"}  # what was stopped is no evidence
     assert not list(results.glob(".*"))
-
-
-def test_what_ends_a_kernel_is_said_once(
-    run: Run, write_notebook: WriteNotebook, capfd: pytest.CaptureFixture[str]
-) -> None:
-    write_notebook("payback", "import os; os.kill(os.getpid(), 9)")
-    assert run().failed
-    assert capfd.readouterr() == ("", "")

@@ -71,6 +71,7 @@ def test_every_formula_has_a_value_and_none_is_an_error(name: str, written: Any)
         assert not (isinstance(value, str) and value.startswith("#")), (place, value)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_only_functions_that_older_programs_know(name: str, written: Any) -> None:
     found = {cell.value for cell in _cells(written(name)).values() if cell.data_type == "f"}

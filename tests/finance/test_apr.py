@@ -17,6 +17,7 @@ from planner.finance import (
     loan_flows,
     unit_periods_between,
 )
+from planner.finance.apr import UNITS_PER_YEAR
 
 # 12 CFR 1026, Appendix J (c) (R): what is lent, payments, first payment, unit, percent
 APPENDIX_J = {
@@ -28,7 +29,6 @@ APPENDIX_J = {
     "(c)(3)(i)": (5_000, [*23 * [230], 280], ("1978-01-10", "1978-02-10"), "month", 10.50),
     "(c)(4)(i)": (5_000, [250, *22 * [230], 280], ("1978-01-10", "1978-02-10"), "month", 10.90),
 }
-PER_YEAR = {"month": 12, "semimonth": 24, "quarter": 4}
 
 
 @pytest.mark.parametrize("example", APPENDIX_J)
@@ -40,7 +40,7 @@ def test_examples_of_the_regulation(example):
     ours = annual_percentage_rate(
         advances=[TimedAmount(lent, 0)],
         payments=[TimedAmount(amount, units + i, fraction) for i, amount in enumerate(paid)],
-        unit_periods_per_year=PER_YEAR[unit],
+        unit_periods_per_year=UNITS_PER_YEAR[unit],
     )
     assert 100 * ours == pytest.approx(percent, abs=0.005)
 

@@ -133,11 +133,13 @@ def grey(colour: str) -> float:
     return sum(share * part for share, part in zip((0.299, 0.587, 0.114), parts, strict=True))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_every_word_is_readable(name: str) -> None:
     assert_readable(case(name).figure)
 
 
+@pytest.mark.long
 @settings(max_examples=15, deadline=None)
 @given(st.lists(st.floats(0, 60), min_size=3, max_size=3), st.floats(-900, 2000))
 def test_any_paybacks_are_readable(paybacks: list[float], step: float) -> None:

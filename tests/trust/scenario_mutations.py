@@ -24,6 +24,7 @@ from trust.spoiling import (
 
 _KEY = re.compile(r"^(\s*)([\w.\"-]+)(\s*=\s*)(.*?)(\s*(?:#.*)?)$")
 _NUMBER = re.compile(r"(?<![\w.])-?\d+(?:\.\d+)?")
+_PLAIN = re.compile(r"[+-]?[\d.]{1,30}(e-?\d+)?", re.ASCII)
 _UNIT = re.compile(r"(?<=\d )[A-Za-z%][A-Za-z%/^0-9 ]*(?=\")")
 
 
@@ -66,10 +67,10 @@ def other_words_for_words(rng: Rng, content: bytes) -> Spoilt:
 
 
 def another_number(rng: Rng, content: bytes) -> Spoilt:
-    """A number that is none, or one that nobody means."""
-    return _with_value(
-        rng, content, lambda value: _NUMBER.sub(lambda _: rng.choice(NUMBERS), value, count=1)
-    )
+    """A number that is none, or one that nobody means; that one may be missed on another line."""
+    number = rng.choice(NUMBERS)
+    changed = _with_value(rng, content, lambda value: _NUMBER.sub(lambda _: number, value, count=1))
+    return Spoilt(changed.content) if _PLAIN.fullmatch(number) else changed
 
 
 def another_size(rng: Rng, content: bytes) -> Spoilt:

@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -86,21 +87,24 @@ def test_only_folders_of_the_prefix_are_removed_and_links_are_not_followed(tmp_p
     assert (kept / "file").exists()
 
 
-def test_a_folder_taken_away_before_it_is_held_is_made_again(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("moment", ["before it is opened", "before it is held"])
+def test_a_folder_taken_away_too_early_is_made_again(
+    moment: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ):
-    real, made = claims.mkdtemp, []
+    module, name = (os, "open") if moment == "before it is opened" else (claims.fcntl, "flock")
+    real, asked = getattr(module, name), []
 
-    def taken_away(**options: object) -> str:
-        made.append(real(**options))
-        if len(made) == 1:
-            os.rmdir(made[0])
-        return made[-1]
+    def taken_away(*words: Any) -> Any:
+        asked.append(words)
+        if len(asked) == 1:
+            os.rmdir(next(tmp_path.iterdir()))
+        return real(*words)
 
-    monkeypatch.setattr(claims, "mkdtemp", taken_away)
+    monkeypatch.setattr(module, name, taken_away)
     with own_folder("x-", tmp_path) as folder:
         assert folder.is_dir()
-    assert len(made) == 2
+        assert list(tmp_path.iterdir()) == [folder]
+    assert len(asked) == 2
 
 
 def test_folders_of_other_users_are_left_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):

@@ -58,6 +58,7 @@ def remount(place: Place, options: str) -> None:
     subprocess.run(["mount", "-o", f"remount,{options}", str(place.results)], check=True)
 
 
+@pytest.mark.long
 def test_a_full_disk(small_disk: Place):
     assert run_here(small_disk, *WORDS).code == 0
     earlier = small_disk.files()
@@ -78,6 +79,7 @@ def test_a_full_disk(small_disk: Place):
     assert not (small_disk.results / "notebooks" / "print-cost.failed.ipynb").exists()
 
 
+@pytest.mark.long
 def test_a_disk_that_can_only_be_read(small_disk: Place):
     assert run_here(small_disk, *WORDS).code == 0
     earlier = small_disk.files()
@@ -101,6 +103,7 @@ def test_a_folder_without_permission_to_write(place: Place):
     assert str(place.results) in said.err
 
 
+@pytest.mark.long
 def test_files_that_may_not_grow(place: Place):
     """A quota: as a full disk, but without one."""
 
@@ -133,6 +136,7 @@ def test_results_that_are_a_file(place: Place):
     assert place.results.read_text() == "mine"
 
 
+@pytest.mark.long
 def test_a_killed_kernel_and_two_runs_at_once(place: Place):
     with place.start(*CHANGED) as process:
         try:

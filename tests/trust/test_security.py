@@ -265,6 +265,7 @@ def test_a_folder_of_the_results_that_leads_elsewhere_is_refused(tmp_path: Path)
     assert not list(elsewhere.iterdir())
 
 
+@pytest.mark.long
 @needs_posix
 def test_links_among_the_results_are_replaced_and_not_followed(tmp_path: Path):
     mine, out = tmp_path / "mine", tmp_path / "out"
@@ -279,6 +280,7 @@ def test_links_among_the_results_are_replaced_and_not_followed(tmp_path: Path):
     assert not [path for path in out.rglob("*") if path.is_symlink()]
 
 
+@pytest.mark.long
 @needs_posix
 def test_results_may_themselves_be_a_link(tmp_path: Path):
     (tmp_path / "disk").mkdir()

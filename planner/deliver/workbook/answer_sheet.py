@@ -49,7 +49,8 @@ def answer_sheet(facts: Facts) -> Sheet:
         Words(text=f"Choice: {facts.answered.choice.label}", style="strong"),
     ).gap()
     sheet.add(Words(text="As worked out when this workbook was written", style="heading"))
-    sheet.add(*(Words(text=sentence, style="strong") for sentence in opening(page))).gap()
+    # in one cell, so that places below do not depend on how many sentences there are
+    sheet.add(Words(text=" ".join(opening(page)), style="strong")).gap()
     sheet.add(_state(facts)).gap()
     for name in HEADLINE_FIRST:
         sheet.add(_comparison(facts, name)).gap()

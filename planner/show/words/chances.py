@@ -68,7 +68,7 @@ def share_in_percent(share: float, numbers: Numbers) -> str:
     """A share of cases in whole percent; what is nearly none or nearly all is said so."""
     if 0 < share < 0.005:
         return f"under {numbers.percent(0.01, digits=0)}"
-    if 0.995 < share < 1:
+    if 0.995 <= share < 1:  # halves are rounded up
         return f"over {numbers.percent(0.99, digits=0)}"
     return numbers.percent(share, digits=0)
 
