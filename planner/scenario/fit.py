@@ -12,6 +12,7 @@ from planner.scenario.key_paths import Path
 from planner.scenario.peek import number, rectangle, shown, table, tables, written
 from planner.scenario.units import factor, number_and_unit
 
+_WIDE_MARGIN: Final = 0.0254  # metres; common practice, no source: margins are narrower
 _FIT: Final = 1e-9  # metres; a print as wide as the roll fits in spite of rounding
 
 
@@ -47,8 +48,12 @@ def _film(document: Document, at: int) -> Iterator[Fault]:
         return
     usable = roll.width.likely - 2 * margin.likely
     if usable <= _FIT:
-        must = f"leave a usable width on the roll, which is {roll.width.written} wide"
-        yield document.fault(margin_path, must, shown(document, *margin_path))
+        if margin.likely < _WIDE_MARGIN:  # then it is the roll that is odd
+            must = f"be wider than its two margins of {shown(document, *margin_path)}"
+            yield document.fault(roll_path, must, shown(document, *roll_path))
+        else:
+            must = f"leave a usable width on the roll, which is {roll.width.written} wide"
+            yield document.fault(margin_path, must, shown(document, *margin_path))
         return
     is_own = "equipment" in (roll_path[0], margin_path[0])
     owner = f" of {document.key(('equipment', at))}" if is_own else ""

@@ -688,6 +688,13 @@ def test_something_of_the_roll_is_left(
     )
 
 
+def test_a_roll_narrower_than_usual_margins_is_itself_at_fault(faults: Faults, edit: Edit) -> None:
+    found = keys_of(faults(edit('roll = "24 in x 100 m"', 'roll = "1 in x 100 m"')))
+    assert found == [
+        'film.roll: must be wider than its two margins of "0.5 in" (got "1 in x 100 m")'
+    ]
+
+
 def test_the_high_end_of_a_range_counts_for_the_ends_of_a_roll(faults: Faults, edit: Edit) -> None:
     wide = 'roll_ends = { low = "2 m/roll", likely = "3 m/roll", high = "100 m/roll" }'
     assert len(faults(edit("roll_price = 168", f"roll_price = 168\n{wide}"))) == 1
