@@ -21,6 +21,7 @@ _TEXT: Final = ("source", "date", "basis")
 _NOTHING: Final = object()
 LARGEST: Final = 1e12  # of any input; keeps cents exact and products finite
 SMALLEST: Final = 1e-9  # of an input that must be more than zero
+LONGEST: Final = 60  # characters of a number and its unit; messages and tables show them
 
 
 class Shown(str):
@@ -149,6 +150,8 @@ class Reads:
             raise fault(f"be {self.example(currency)}", value)
         if not isinstance(value, str):
             return self._plain_number(value, currency, value)
+        if len(value.strip()) > LONGEST:
+            raise fault(f"be {self.example(currency)}", value, f"in at most {LONGEST} characters")
         try:
             number, unit = number_and_unit(value)
             if not unit:

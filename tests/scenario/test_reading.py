@@ -86,6 +86,16 @@ def test_other_things_are_no_number(value: Any) -> None:
     assert refused(MONEY, value)[0] == "be an amount of money in USD"
 
 
+def test_a_number_and_its_unit_are_short_enough_to_be_shown() -> None:
+    reads = Reads(unit="metre")
+    longest = "0." + "3" * 56 + " m"
+    assert len(longest) == 60
+    assert reads.estimate(f"  {longest} ", currency="").written == longest
+    with pytest.raises(PydanticCustomError) as error:
+        reads.estimate("0." + "3" * 57 + " m", currency="")
+    assert (error.value.context or {})["suggestion"] == "in at most 60 characters"
+
+
 def test_money_may_be_plain_or_carry_the_currency() -> None:
     assert number(MONEY, 15.5) == number(MONEY, "15.5 USD") == number(MONEY, "15.5") == 15.5
     assert refused(MONEY, "15.5 EUR") == (
