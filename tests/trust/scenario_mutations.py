@@ -24,7 +24,7 @@ from trust.spoiling import (
 
 _KEY = re.compile(r"^(\s*)([\w.\"-]+)(\s*=\s*)(.*?)(\s*(?:#.*)?)$")
 _NUMBER = re.compile(r"(?<![\w.])-?\d+(?:\.\d+)?")
-_PLAIN = re.compile(r"[+-]?[\d.]+(e-?\d+)?", re.ASCII)
+_PLAIN = re.compile(r"[+-]?[\d. /]+(e-?\d+)?", re.ASCII)
 _UNIT = re.compile(r"(?<=\d )[A-Za-z%][A-Za-z%/^0-9 ]*(?=\")")
 
 
