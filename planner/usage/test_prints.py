@@ -205,18 +205,18 @@ def _outliers(
     y, x = np.asarray(amounts, dtype=float), np.asarray(areas, dtype=float)
     count, pooled = len(x), float(y.sum() / x.sum())
     t = _student(degrees=count - 2, outside=(1 - CONFIDENCE) / count)
-    for at in range(count):
-        others, area = np.delete(y, at), np.delete(x, at)
-        rate = float(others.sum() / area.sum())
-        variance = float(((others - rate * area) ** 2 / area).sum()) / (count - 2)
-        half = t * math.sqrt(variance * (1 / x[at] + 1 / area.sum()))
-        own, low, high = float(y[at] / x[at]), max(0.0, rate - half), rate + half
-        is_inside = low * (1 - _ROUNDING) <= own <= high * (1 + _ROUNDING)
-        if rate > 0 and not is_inside:
-            yield Outlier(
-                at=at, name=names[at], kind=kind, own=own, low=low, high=high, pooled=pooled,
-                without=rate,
-            )  # fmt: skip
+    own, off, area = y / x, y - pooled * x, x.sum() - x
+    shift = -off / area  # what the rate of the others is above the rate of all
+    squares = (off**2 / x).sum() - off**2 / x + 2 * shift * off + shift**2 * area
+    half = t * np.sqrt(np.maximum(squares, 0.0) / (count - 2) * (1 / x + 1 / area))
+    rate = pooled + shift
+    low, high = np.maximum(0.0, rate - half), rate + half
+    is_inside = (low * (1 - _ROUNDING) <= own) & (own <= high * (1 + _ROUNDING))
+    for at in np.flatnonzero((rate > _ROUNDING * own) & ~is_inside):
+        yield Outlier(
+            at=int(at), name=names[at], kind=kind, own=float(own[at]), low=float(low[at]),
+            high=float(high[at]), pooled=pooled, without=float(rate[at]),
+        )  # fmt: skip
 
 
 def print_names(prints: Sequence[TestPrint]) -> tuple[str, ...]:
