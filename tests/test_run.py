@@ -105,6 +105,7 @@ def test_the_panel_is_no_page_of_a_run(tmp_path: Path):
     assert not (tmp_path / "out").exists()
 
 
+@pytest.mark.long
 def test_only_one_notebook(tmp_path: Path):
     done = planner(
         "run",
@@ -139,6 +140,7 @@ def test_settings_cells_are_identical():
     assert len(settings) == 1
 
 
+@pytest.mark.long
 def test_what_an_earlier_run_left_is_said_and_not_shown_as_this_runs(tmp_path: Path):
     scenario = ROOT / "scenarios" / "shortest.toml"
     for name in ("break-even", "print-cost"):

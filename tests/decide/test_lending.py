@@ -222,6 +222,7 @@ def test_no_payments_nothing_to_cover(bare):
     assert asked(bare())[1].room is None
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("name", "at"), EVERY_CHOICE)
 def test_the_fall_in_sales_put_back_gives_the_minimum(name, at):
     page, shown = every(name, at)

@@ -82,6 +82,7 @@ def page(bare):
     return answer(bare(FILM))
 
 
+@pytest.mark.long
 @given(
     quantities=st.lists(st.integers(1, 300), min_size=1, max_size=8, unique=True),
     least=st.integers(0, 100),

@@ -47,6 +47,7 @@ def test_it_asks_its_question_and_is_stored_without_outputs() -> None:
     assert len({cell.id for cell in notebook.cells}) == len(notebook.cells)
 
 
+@pytest.mark.long
 def test_it_leaves_the_file_and_its_tables(tmp_path: Path) -> None:
     result = run_suite(
         scenario=ROOT / "scenarios" / "shortest.toml",

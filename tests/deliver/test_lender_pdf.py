@@ -88,6 +88,7 @@ def test_every_number_is_in_the_tables_and_every_number_of_them_is_printed(name:
     assert lacking == Counter()
 
 
+@pytest.mark.long
 def test_a_wrong_number_would_be_found() -> None:
     wrong = copy.deepcopy(document_of("larkspur-lane"))
     (amount,) = [row for row in wrong["page-one"][0]["blocks"][0]["rows"] if row[0] == "Amount"]
@@ -98,6 +99,7 @@ def test_a_wrong_number_would_be_found() -> None:
     assert lacking == Counter(["15,588.33"])
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_tables_are_those_of_the_notebook(name: str) -> None:
     page = for_lender(shipped_answer(name))
@@ -166,6 +168,7 @@ def test_the_stress_lines_stand_on_one_page_and_are_large_enough(name: str) -> N
     assert min(set(sizes) - furniture) >= 9.0
 
 
+@pytest.mark.long
 def test_what_drawn_cases_come_to_follows_the_ranges() -> None:
     page = for_lender(shipped_answer("larkspur-lane"))
     found = risk(page, draws=64, seed=0)
@@ -206,6 +209,7 @@ def fonts_in(reader: pypdf.PdfReader) -> Iterator[tuple[str, bool]]:
             yield str(descriptor["/FontName"]).partition("+")[2], embedded
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_every_picture_has_its_words(name: str) -> None:
     reader = pypdf.PdfReader(io.BytesIO(pdf_of(name)))
@@ -244,6 +248,7 @@ def test_tables_are_tagged_with_their_heads() -> None:
 
 
 # ---------------------------------------------------------------- the same bytes
+@pytest.mark.long
 def test_two_runs_are_the_same_bytes(tmp_path: Path) -> None:
     page = shipped_answer("shortest")
     for name in ("one", "two"):
@@ -252,6 +257,7 @@ def test_two_runs_are_the_same_bytes(tmp_path: Path) -> None:
     assert one == two == pdf_of("shortest")
 
 
+@pytest.mark.long
 def test_a_date_is_printed_only_if_given() -> None:
     page = for_lender(shipped_answer("shortest"))
     dated = lender_pdf(page, page.best, date=datetime.date(2027, 2, 3))
@@ -287,6 +293,7 @@ def odd_page() -> AnswerPage:
     return for_lender(answer(load(path, changes=changes)))
 
 
+@pytest.mark.long
 def test_what_a_user_writes_stays_text() -> None:
     page = odd_page()
     printed = pages(lender_pdf(page, page.best))

@@ -33,6 +33,7 @@ def of(choice):
     return {"equipment": choice[0], "warranty": choice[1], "financing": choice[2]}
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_it_is_plain_json(name):
     document = document_of(name)
@@ -106,6 +107,7 @@ def test_what_does_not_exist_is_null_with_a_note(name):
             assert any(note.startswith(f"{label}: {key}: ") for note in notes) != there_is
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_stress_grid_turnings_and_untested_inputs_are_those_of_the_answers(name):
     document, page = document_of(name), shipped_answer(name)

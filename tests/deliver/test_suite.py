@@ -78,6 +78,7 @@ def test_a_notebook_runs_with_its_parameters(
     assert Path.cwd() == here
 
 
+@pytest.mark.long
 def test_two_runs_are_byte_identical_wherever_they_end(
     run: Run, write_notebook: WriteNotebook, tmp_path: Path
 ) -> None:

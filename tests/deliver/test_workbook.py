@@ -84,6 +84,7 @@ def test_sheets_stand_in_their_order(written: Any) -> None:
     assert openpyxl.load_workbook(written("larkspur-lane")).sheetnames == SHEETS
 
 
+@pytest.mark.long
 def test_a_scenario_without_tax_has_no_tax_sheet(written: Any) -> None:
     expected = [sheet for sheet in SHEETS if sheet != "Tax"]
     assert openpyxl.load_workbook(written("new-shop")).sheetnames == expected
@@ -142,6 +143,7 @@ def evil(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "evil.xlsx"
 
 
+@pytest.mark.long
 def test_no_words_of_the_user_become_a_formula(evil: Path) -> None:
     cells = _cells(evil)
     for bad in EVIL:
@@ -162,6 +164,7 @@ def test_no_macros_and_no_links(evil: Path, written: Any) -> None:
         assert not any('TargetMode="External"' in target for target in targets)
 
 
+@pytest.mark.long
 def test_two_runs_give_the_same_bytes(written: Any, tmp_path: Path) -> None:
     page = open_answer(ROOT / "scenarios" / "two-widths.toml")
     write_workbook(page, page.best, tmp_path / "again.xlsx")
@@ -176,6 +179,7 @@ def test_charts_say_nothing_that_inputs_could_make_untrue(written: Any) -> None:
     assert sum(chart.count("<c:ser>") for chart in charts) == 4
 
 
+@pytest.mark.long
 def test_another_choice_than_the_best_speaks_of_itself(tmp_path: Path) -> None:
     page = shipped_answer("two-widths")
     other = next(one for one in page.choices if one.choice.financing.kind == "lease")

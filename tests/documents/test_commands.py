@@ -116,6 +116,7 @@ def print_the_pictures(folder: Path) -> None:
 # --- the blocks ---------------------------------------------------------------------------------
 
 
+@pytest.mark.long
 def test_the_readmes_commands_run_one_after_the_other(here: Path):
     ran = []
     for line in blocks("README.md"):
@@ -237,6 +238,7 @@ def examples() -> Iterator[str]:
 EXAMPLES = [line.strip() for line in examples()]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("line", [line for line in EXAMPLES if line not in LONG_EXAMPLES])
 def test_the_examples_of_the_help_run(line: str, here: Path, starter: Path):
     if not line.startswith("planner new"):

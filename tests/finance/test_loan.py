@@ -237,6 +237,7 @@ def test_every_array_has_the_same_shape_whichever_input_has_draws():
         assert {value.shape[0] for value in arrays_of(flows)} == {3}, known
 
 
+@pytest.mark.long
 @given(st.one_of(st.just(0.0), st.floats(1e-6, 0.03)), st.integers(1, 600), st.floats(0.01, 1000))
 def test_money_times_k_is_every_flow_times_k(rate, term, k):
     terms = LoanTerms(term=term, rate=rate)

@@ -16,7 +16,7 @@ from typing import Final, NamedTuple
 
 from .mutants import Mutant, module_of, mutants
 from .targets import IN_FULL, NTH, SAMPLED
-from .trial import passes, trials, warm
+from .trial import trials, unspoilt, warm
 
 ROOT: Final = Path(__file__).parents[2]
 REASONS: Final = Path(__file__).parent / "survivors.toml"
@@ -68,8 +68,8 @@ def _tried(path: str, chosen: Sequence[Mutant], known: Collection[str], *, worke
     """Try mutants of one file with its tests; those that survive without a reason are shown."""
     tests = LISTED[path]
     warm(tests, module=module_of(path), root=ROOT)
-    if not passes(tests):
-        sys.exit(f"{path}: its tests fail without a fault")
+    if code := unspoilt(tests):
+        sys.exit(f"{path}: its tests fail without a fault (they end with {code})")
     with_reason = without = 0
     for one, survived in trials(chosen, tests, workers=workers):
         if survived and one.name in known:

@@ -22,7 +22,7 @@ from hypothesis import Phase, settings
 from .mutants import Mutant
 
 LONGEST: Final = 60  # seconds of processor time; a mutant that takes longer does not end
-MOST_MEMORY: Final = 6 * 2**30  # bytes
+MORE_MEMORY: Final = 4 * 2**30  # bytes, beyond what importing all has taken
 # A test fails, a module cannot be imported by a test or by what all tests share.
 NOTICED: Final = (
     pytest.ExitCode.TESTS_FAILED,
@@ -115,11 +115,11 @@ def trials(
             yield _ended(running)
 
 
-def passes(tests: Sequence[str]) -> bool:
-    """Whether the package as it is passes."""
+def unspoilt(tests: Sequence[str]) -> int:
+    """How its tests end with the package as it is: 0 where they pass."""
     with TemporaryDirectory() as folder:
         _, status = os.waitpid(_begin(None, tests, folder), 0)
-    return status == pytest.ExitCode.OK
+    return os.waitstatus_to_exitcode(status)
 
 
 def _begin(mutant: Mutant | None, tests: Sequence[str], folder: str) -> int:
@@ -128,13 +128,26 @@ def _begin(mutant: Mutant | None, tests: Sequence[str], folder: str) -> int:
         return process
     code = FAULT_OF_OURS
     try:
-        resource.setrlimit(resource.RLIMIT_CPU, (LONGEST, LONGEST + 5))
-        resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
+        _limit(resource.RLIMIT_CPU, LONGEST)
+        _limit(resource.RLIMIT_AS, _memory_taken() + MORE_MEMORY)
         if mutant:
             sys.meta_path.insert(0, Instead(mutant))
         code = _pytest([f"--basetemp={folder}/{os.getpid()}", *tests])
     finally:
         os._exit(code)
+
+
+def _limit(kind: int, most: int) -> None:
+    """Set a limit, unless a lower one stands."""
+    hard = resource.getrlimit(kind)[1]
+    most = most if hard == resource.RLIM_INFINITY else min(most, hard)
+    resource.setrlimit(kind, (most, hard))
+
+
+def _memory_taken() -> int:
+    """The size of this process's addresses [bytes]; much of it is never used."""
+    pages = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[0])
+    return pages * resource.getpagesize()
 
 
 def _ended(running: dict[int, Mutant]) -> tuple[Mutant, bool]:

@@ -71,6 +71,7 @@ def test_where_you_started_is_kept_only_once_something_moved(pair: tuple[Tried, 
     assert described(scene(now, start)).count(STARTED) == 4
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_every_scenario_can_be_drawn(name: str, tryouts: dict[str, Tryout]) -> None:
     tryout = tryouts[name]

@@ -100,6 +100,7 @@ def test_every_control_is_one_set_of_figures(
         assert (shown.opening, shown.rows) != (unmoved.opening, unmoved.rows)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_all_controls_at_once_saved_say_the_same(
     name: str, copied: Callable[[str], Path], tryouts: dict[str, Tryout]

@@ -82,6 +82,7 @@ PLANNED = {
 }
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("least", [50, 80])
 @pytest.mark.parametrize("lever", LEVERS)
 def test_the_change_by_hand(bare, least, lever):
@@ -94,6 +95,7 @@ def test_the_change_by_hand(bare, least, lever):
     assert one.error < 0.002
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("least", [50, 80])
 def test_put_back_it_is_met_by_one_case_at_most(bare, least):
     page, found = drawn(bare(asked(least)))
@@ -163,6 +165,7 @@ def test_where_no_change_is_enough_it_is_said_why(bare):
     assert turned["equipment price"].factor is not None
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("seed", [0, 7])
 def test_the_same_cases_as_those_of_the_answer(bare, seed):
     price = {f"{MACHINE}.price": {"low": 1000, "likely": 1200, "high": 2000}}

@@ -30,6 +30,7 @@ def parts(case):
     )
 
 
+@pytest.mark.long
 def test_choices_together_come_to_what_each_comes_to_alone(case):
     wanted = choices(case.scenario)
     together = outcomes(case, wanted, parts(case))

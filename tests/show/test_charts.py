@@ -170,6 +170,7 @@ def test_every_word_is_readable(name: str) -> None:
     assert_readable(case(name).figure)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_no_title_no_legend_and_no_second_axis(name: str) -> None:
     figure = case(name).figure
@@ -183,6 +184,7 @@ def test_the_text_alternative_says_what_the_picture_says(name: str) -> None:
     assert_numbers_are_in_the_alternative(case(name), but=("100%",))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", ["payback", "break-even", "cash", "cost", "make or buy"])
 def test_two_renders_are_byte_identical(name: str) -> None:
     assert_same_bytes(CASES[name])

@@ -92,6 +92,7 @@ def test_every_word_is_readable(name: str) -> None:
     assert_readable(case(name).figure)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_no_title_no_legend_and_every_dot_within_its_panel(name: str) -> None:
     assert_bare(case(name).figure)

@@ -146,6 +146,7 @@ def test_any_paybacks_are_readable(paybacks: list[float], step: float) -> None:
     assert_readable(fan(*sorted(paybacks), step=step).figure)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_no_title_and_no_legend(name: str) -> None:
     assert_bare(case(name).figure)

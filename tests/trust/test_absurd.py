@@ -136,6 +136,7 @@ def case_of(text: str) -> Case:
     return Case(number=0, source="", mutations=(), files=files, arguments=())
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("text", "warning"), WORKED_OUT.values(), ids=WORKED_OUT.keys())
 def test_absurd_numbers_are_worked_out_with_a_warning_by_name(
     text: str, warning: str, tmp_path: Path
@@ -149,6 +150,7 @@ def test_absurd_numbers_are_worked_out_with_a_warning_by_name(
     assert warning in doubts
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("text", "reason"), REFUSED.values(), ids=REFUSED.keys())
 def test_what_cannot_be_worked_out_is_refused_with_the_reason(
     text: str, reason: str, tmp_path: Path

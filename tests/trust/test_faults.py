@@ -177,6 +177,7 @@ def _is_kernel(process: int) -> bool:
     return b"ipykernel_launcher" in Path(f"/proc/{process}/cmdline").read_bytes()
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("font", ["DejaVuSans.ttf", "DejaVuSans-Bold.ttf"])
 def test_a_report_without_its_font_is_not_set_in_another(
     font: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
