@@ -104,10 +104,17 @@ def new(
 
 
 @app.command(
-    epilog=examples("planner check my-shop.toml", "planner check shop-a.toml shop-b.toml"),
+    epilog=examples(
+        "planner check my-shop.toml --defaults", "planner check shop-a.toml shop-b.toml"
+    ),
 )
-def check(scenario: ScenarioFiles) -> None:
-    """Say what is wrong, doubtful or left out in a scenario.
+def check(
+    scenario: ScenarioFiles,
+    defaults: Annotated[
+        bool, typer.Option("--defaults", help="List every default in use, not their number alone.")
+    ] = False,
+) -> None:
+    """Say what is wrong, doubtful, left out or without a source in a scenario.
 
     Each fault is one line, file:line: key: must be … (got …), and the exit code is 2. Warnings of
     unusual values name the usual range and its basis; they stop nothing.
@@ -119,7 +126,7 @@ def check(scenario: ScenarioFiles) -> None:
     has_faults = False
     for path in scenario:
         try:
-            print(checked(path, load(path)))
+            print(checked(path, load(path), every_default=defaults))
         except ScenarioError as error:
             has_faults = True
             print(error, file=sys.stderr)

@@ -1114,7 +1114,7 @@ def warranties_of(s: Table, e: Table) -> Table:
 
 
 def added_value(s: Table, e: Table, w: Table, **change: float) -> float:
-    """NPV of comparison B before financing when volume or added work is changed."""
+    """NPV of comparison B before financing when the added work is changed."""
     case, cash = PLAN | change, finance(s, e, w, {"kind": "cash"})
     flows = less(plan(s, e, w, case, cash)[0]["net"], plan(s, e, w, case, None)[0]["net"])
     return present_value(flows, s["monthly"])
@@ -1123,14 +1123,12 @@ def added_value(s: Table, e: Table, w: Table, **change: float) -> float:
 def machine_figures(s: Table, e: Table, w: Table) -> tuple[Table, Table]:
     """What does not hang on the way to pay: figures, and lines beside them."""
     limit, area = capacity_limit(s, e, w, "k"), s["planned_area"]
+    now = sum(p["today"] * p["area"] for p in s["products"])
     found, pairs = before_financing(s, e, w)
     paid, _ = before_financing(s | {"free_hours": 0.0}, e, w)
     headline = difference(pairs["against_buying_in"], LEDGER)
     added = lowest_root(lambda x: added_value(s, e, w, added=x), capacity_limit(s, e, w, "added"))
     make = make_or_buy(s, e, w, limit)
-    by_value = None
-    if s["has_today"] and e["prints"]:
-        by_value = lowest_staying(lambda k: added_value(s, e, w, k=k), limit)
     found |= {
         "modified_rate_of_return": modified_rate(headline, s["monthly"]),
         "profitability_index": 1 + present_value(headline, s["monthly"]) / -headline[0],
@@ -1143,7 +1141,7 @@ def machine_figures(s: Table, e: Table, w: Table) -> tuple[Table, Table]:
              "without": month(s, e, bought_in, bought_in, runs=False)[1]}  # fmt: skip
     return found, {
         "every_hour_paid": {key: paid[key] for key in ("payback_months", "net_present_value")},
-        "make_or_buy_area_by_value": None if by_value is None else by_value * area,
+        "worth_more_from_area": now + added * (area - now) if added else None,
         "hours_per_week": {key: note["hours"] / s["weeks"] for key, note in hours.items()},
         "equivalent_monthly_cost": equivalent_monthly_cost(s, e, w), "capacity_factor": limit,
         "make_or_buy_area_at_buy_in_times": {

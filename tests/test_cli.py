@@ -17,6 +17,9 @@ import pytest
 from typer.testing import CliRunner
 
 from planner.cli import app
+from planner.decide.answer import answer
+from planner.decide.sensitivity import without_range
+from planner.scenario.load import load
 
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
 SHORTEST = SCENARIOS / "shortest.toml"
@@ -170,11 +173,85 @@ def test_check_reports_all_faults_at_once_and_exits_2(own: Path):
     assert any("powder.price: must be a number and a unit" in line for line in lines)
 
 
-def test_check_lists_what_is_default_and_left_out():
+def test_check_says_what_is_left_out_and_how_many_defaults_are_in_use():
     done = planner("check", LONG)
     assert done.exit_code == 0
     for title in ("can be used", "defaults in use:", "costs left out:"):
         assert title in done.stdout
+    assert "film.gap" not in done.stdout
+
+
+def test_check_names_the_defaults_that_move_the_answer_most(own: Path):
+    said = " ".join(planner("check", own).stdout.split())
+    (named,) = re.findall(r"moves the answer most: (.*?)\. Next:", said)
+    page = answer(load(own))
+    found = without_range(page.case, page.best.evaluation.plan)
+    swings = [one.swing for one in found if one.estimate.basis == "default"][:5]
+    assert named.startswith("labour: daily (30 min/day) by $")
+    told = [float(money.replace(",", "")) for money in re.findall(r"by \$([\d,]+)", named)]
+    assert told == [round(swing) for swing in swings]
+    assert len(told) == 5
+
+
+def test_check_can_name_pieces_per_order(own: Path):
+    text = own.read_text(encoding="utf-8")
+    text = text.replace("[ink]", 'needs_machine = "100 %"\n[ink]', 1)
+    own.write_text(f'{text}\n[selling]\npayment_fee_each = "9 USD/order"\n', encoding="utf-8")
+    said = " ".join(planner("check", own).stdout.split())
+    assert "Full-front tee, dark cotton: pieces per order (6) by $" in said
+
+
+# ---------------------------------------------------------------- where a number is from
+
+
+def unsourced(file: Path) -> str:
+    """What check says of prices and rates without a source."""
+    said = " ".join(planner("check", file).stdout.split())
+    return "".join(re.findall(r"without a source: (.*?) Behind each,", said))
+
+
+def test_check_names_prices_and_rates_without_a_source(own: Path):
+    # payslip, power bill, bank balance, invoiced, quote: five of the eleven say theirs
+    assert unsourced(own) == (
+        "6 of 11 prices and rates, which count as guesses: today: buy-in price; Full-front tee, "
+        "dark cotton: garment; ink: price; film: roll price; powder: price; 1 more"
+    )
+    text = own.read_text(encoding="utf-8")
+    said = text.replace("garment = 3.40", "garment = 3.40 # bill of May")
+    own.write_text(said, encoding="utf-8")
+    assert unsourced(own).startswith("5 of 11 prices and rates")
+    assert "garment" not in unsourced(own)
+    own.write_text(said.replace("# bill of May", "# my guess"), encoding="utf-8")
+    assert unsourced(own).startswith("5 of 11 prices and rates")
+    own.write_text(said.replace("# bill", "#? bill"), encoding="utf-8")
+    assert unsourced(own).startswith("6 of 11 prices and rates")
+
+
+def test_what_the_owner_wishes_needs_no_source(own: Path):
+    before = unsourced(own)
+    text = own.read_text(encoding="utf-8")
+    own.write_text(f"{text}\n[conditions]\ncash_never_below = 900\n", encoding="utf-8")
+    assert unsourced(own) == before
+
+
+def test_what_the_starter_held_is_not_asked_about_twice(tmp_path: Path):
+    file = tmp_path / "shop.toml"
+    planner("new", file)
+    assert unsourced(file) == ""
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("17.40 USD", "17.50 USD"), encoding="utf-8")
+    assert unsourced(file) == "1 of 1 prices and rates, which count as guesses: shop: wage"
+
+
+def test_a_product_without_planned_is_told_what_to_write(own: Path):
+    text = own.read_text(encoding="utf-8")
+    own.write_text(text.replace('planned = "60 piece/week"\n', ""), encoding="utf-8")
+    done = planner("check", own)
+    assert done.exit_code == 2
+    assert done.stderr == (
+        'shortest.toml:11: products."Full-front tee, dark cotton".planned: must be given (got '
+        "nothing); today plus the added work; today's number if none is added\n"
+    )
 
 
 def test_new_writes_a_scenario_that_check_accepts_and_never_overwrites(tmp_path: Path):
@@ -212,22 +289,22 @@ def test_an_untouched_starter_is_asked_about_everywhere(tmp_path: Path):
     file = tmp_path / "shop.toml"
     planner("new", file)
     said = " ".join(planner("check", file).stdout.split())
-    assert "33 of 33 inputs still hold what the starter file held; are these true" in said
-    assert "shop: wage; on_costs; electricity; season; cash_at_start" in said
+    assert "49 of 49 inputs still hold what the starter file held; are these true" in said
+    assert "shop: open_weeks; wage; on_costs; electricity; season; cash_at_start" in said
     answer = " ".join(planner("figures", file).stdout.split())
-    assert "But 33 of 33 inputs still hold what the starter file held" in answer
+    assert "But 49 of 49 inputs still hold what the starter file held" in answer
 
 
 def test_a_comment_counts_as_an_answer(tmp_path: Path):
     file = tmp_path / "shop.toml"
     planner("new", file)
     text = file.read_text(encoding="utf-8")
-    wage = "payslip: gross pay for an hour of help"
-    file.write_text(text.replace(wage, "payslip of May"), encoding="utf-8")
+    wage = "#? payslip: gross pay for an hour of help"
+    file.write_text(text.replace(wage, "# payslip of May"), encoding="utf-8")
     said = " ".join(planner("check", file).stdout.split())
-    assert "32 of 33 inputs still hold" in said
-    assert "shop: on_costs; electricity;" in said
-    assert "32 of 33 inputs still hold" in " ".join(planner("figures", file).stdout.split())
+    assert "48 of 49 inputs still hold" in said
+    assert "shop: open_weeks; on_costs; electricity;" in said
+    assert "48 of 49 inputs still hold" in " ".join(planner("figures", file).stdout.split())
 
 
 def test_a_file_without_the_starters_values_is_not_asked_about():
@@ -237,7 +314,7 @@ def test_a_file_without_the_starters_values_is_not_asked_about():
 
 def test_check_holds_every_default_of_the_figures(own: Path):
     """Tables together in one line each, nothing lost."""
-    said = " ".join(planner("check", own).stdout.split())
+    said = " ".join(planner("check", own, "--defaults").stdout.split())
     defaults = json.loads(planner("figures", own, "--format", "json").stdout)["defaults"]
     assert len(defaults) > 60
     for line in defaults:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -80,7 +80,7 @@ def answer(scenario: Scenario, values: Values | None = None) -> AnswerPage:
             )
         worked_out = figures(evaluation, shared[key])
         answered.append(Answered(evaluation, worked_out, conditions(case, worked_out)))
-    return _speaking_of(max(answered, key=_standing), case, tuple(answered))
+    return _speaking_of(leading(answered), case, tuple(answered))
 
 
 def about(page: AnswerPage, answered: Answered) -> AnswerPage:
@@ -103,9 +103,15 @@ def _speaking_of(best: Answered, case: Case, answered: tuple[Answered, ...]) -> 
     )
 
 
-def _standing(answered: Answered) -> tuple[float, int]:
-    value = answered.figures.net_present_value[AGAINST_BUYING_IN] or 0.0
-    return value, sum(condition.met for condition in answered.conditions)
+def leading(answered: Sequence[Answered], *, without: str = "") -> Answered:
+    """The choice that a page speaks of where none is named; ``without`` leaves a condition out."""
+
+    def standing(one: Answered) -> tuple[float, int]:
+        value = one.figures.net_present_value[AGAINST_BUYING_IN] or 0.0
+        met = sum(each.met for each in one.conditions if each.condition != without)
+        return value, met
+
+    return max(answered, key=standing)
 
 
 def open_answer(

@@ -23,6 +23,7 @@ from planner.decide.steady import (
 from planner.finance.series import net_present_value
 from planner.plan import Plan, plan
 from planner.scenario.estimates import Array
+from planner.shop.machine import Machine
 
 HIGHEST_PRICE_FACTOR: Final = 10.0
 MOST_ADDED: Final = 100.0
@@ -89,11 +90,15 @@ class Requirement:
 
     ``added``: share of the work beyond today's, today's held fixed; ``volume``: factor on all
     planned work, where nothing is added to today's; ``top`` is the most that is tried [-].
+    ``pieces`` [piece/week] and their ``area`` [m²/week] are all the work at the crossing, None
+    where there is none.
     """
 
     lever: str
     crossing: Crossing
     top: float
+    pieces: float | None
+    area: float | None
 
 
 def volume_lever(case: Case) -> str:
@@ -112,6 +117,19 @@ def pieces_at(case: Case, *, lever: str, factor: float) -> float:
     if lever == "volume":
         return factor * total
     today = sum(values.scalar(product.today) for product in case.scenario.products)
+    return today + factor * (total - today)
+
+
+def area_at(case: Case, machine: Machine, *, lever: str, factor: float) -> float:
+    """Printed area a week when a lever stands at a ``factor`` [-], without rejects [m²/week]."""
+    values = case.values
+    total = weekly_area(case, machine)
+    if lever == "volume":
+        return factor * total
+    today = sum(
+        values.scalar(product.today) * use.area
+        for product, use in zip(case.scenario.products, machine.uses, strict=True)
+    )
     return today + factor * (total - today)
 
 
@@ -149,7 +167,14 @@ def _requirement(case: Case, own: Plan, figure: Callable[[Case], Array]) -> Requ
     crossing = lasting_crossing(
         lambda factors: figure(case.moved(**{lever: _column(factors)})), low=0.0, high=top
     )
-    return Requirement(lever, crossing, top)
+    at = crossing.value
+    return Requirement(
+        lever=lever,
+        crossing=crossing,
+        top=top,
+        pieces=None if at is None else pieces_at(case, lever=lever, factor=at),
+        area=None if at is None else area_at(case, own.machine, lever=lever, factor=at),
+    )
 
 
 def _top(case: Case, own: Plan, lever: str) -> float:
@@ -161,16 +186,13 @@ def _top(case: Case, own: Plan, lever: str) -> float:
 
 @dataclass(frozen=True)
 class MakeOrBuy:
-    """Factors on the planned volume from which making stays better than buying.
+    """The factor on the planned volume from which making stays cheaper than buying.
 
-    ``by_cost`` is a factor on ``buyable_area``, that of products with a buy-in price, ``by_value``
-    on ``weekly_area``, that of all planned work [m²/week].
+    ``by_cost`` is a factor on ``buyable_area``, that of products with a buy-in price [m²/week].
     """
 
     by_cost: Crossing
-    by_value: Crossing
     buyable_area: float
-    weekly_area: float
     capacity: float
 
 
@@ -186,13 +208,7 @@ def make_or_buy(case: Case, own: Plan) -> MakeOrBuy | None:
 
     return MakeOrBuy(
         by_cost=lasting_crossing(saved, low=0.0, high=capacity),
-        by_value=lasting_crossing(
-            lambda factors: headline_value(case.moved(volume=_column(factors)), own.choice),
-            low=0.0,
-            high=capacity,
-        ),
         buyable_area=buyable_area(case, own.machine),
-        weekly_area=weekly_area(case, own.machine),
         capacity=capacity,
     )
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from planner.case import Case
 from planner.decide.figures import Figures, headline_payback
 
 Unit = Literal["month", "money", "ratio", "share"]
+LEAST_COVER: Final = "debt service cover at least"
 
 
 @dataclass(frozen=True)
@@ -55,4 +56,4 @@ def _conditions(case: Case, figures: Figures) -> Iterator[Condition]:
     if figures.cover.lowest is not None:
         least = values.scalar(case.scenario.lender.debt_service_cover_at_least)
         lowest = figures.cover.lowest
-        yield Condition("debt service cover at least", lowest >= least, lowest, least, "ratio")
+        yield Condition(LEAST_COVER, lowest >= least, lowest, least, "ratio")

@@ -259,6 +259,8 @@ def _missing_break_evens(result: Figures) -> list[tuple[str, str]]:
         "break_even_area_per_week": result.break_even.monthly,
         "lifetime_break_even_pieces_per_week": result.break_even.lifetime,
         "break_even_price_factor": result.break_even.price,
+        "worth_more_from_pieces_per_week": result.added_work.crossing,
+        "worth_more_from_area_per_week": result.added_work.crossing,
         "added_work_needed": result.added_work.crossing,
     }
     said = [

@@ -36,7 +36,7 @@ PARTS: Final = (
     "packing",
     "energy",
     "payment fee",
-    "overhead share",
+    "upkeep and overheads",
 )
 
 
@@ -232,7 +232,7 @@ def costed(bench: Bench, order: Order, *, artwork: OwnRates | None = None) -> Jo
         _work(bench, line, film=strip * own / area / line.pieces)
         for line, own in zip(lines, areas, strict=True)
     ]
-    parts = _parts(bench, lines, works) | {"overhead share": bench.overhead * area}
+    parts = _parts(bench, lines, works) | {"upkeep and overheads": bench.overhead * area}
     return Job(
         name=order.name,
         is_rush=order.rush,

@@ -12,7 +12,7 @@ from planner.finance.series import net_present_value
 from planner.ledger import Group
 from planner.paying import payment_for
 from planner.plan import Plan
-from planner.scenario.estimates import Array
+from planner.scenario.estimates import Array, Number
 from planner.taxes import tax_on
 
 
@@ -60,25 +60,25 @@ def present_cost(plan: Plan) -> float:
     flows = flows - ledger.line("working capital returned")
     if case.scenario.tax is not None:
         flows = flows - tax_on(case, ledger.total(Group.RUNNING))
-    return -float(net_present_value(flows=flows, rate=monthly_cost_of_debt(plan))[0])
+    return -float(net_present_value(flows=flows, rate=np.ravel(monthly_cost_of_debt(plan)))[0])
 
 
-def monthly_cost_of_debt(plan: Plan) -> float:
+def monthly_cost_of_debt(plan: Plan) -> Number:
     """The first loan's rate, else the hurdle rate, × (1 − tax) ÷ 12 [1/month]."""
     case = plan.case
-    tax = case.values.scalar(case.scenario.tax.rate) if case.scenario.tax else 0.0
+    tax = case.values(case.scenario.tax.rate) if case.scenario.tax else 0.0
     return (1 - tax) * _cost_of_debt(case, plan) / 12
 
 
-def _cost_of_debt(case: Case, plan: Plan) -> float:
+def _cost_of_debt(case: Case, plan: Plan) -> Number:
     values = case.values
     loans = [offer for offer in case.scenario.financing if offer.is_loan]
     if not loans:
-        return values.scalar(case.scenario.hurdle_rate)
+        return values(case.scenario.hurdle_rate)
     first = loans[0]
     if first.rate is not None:
-        return values.scalar(first.rate)
+        return values(first.rate)
     payment = payment_for(
         offer=first, outlays=plan.outlays, assets=plan.assets, months=case.months, values=values
     )
-    return 12 * float(payment.debt.rate[0])
+    return 12 * payment.debt.rate

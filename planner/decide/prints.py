@@ -26,7 +26,8 @@ class PrintCost:
     """Cost of one piece sold [money], in an average order at full volume and month-1 prices.
 
     ``parts`` add up to ``full``, which costs every hour whether it is paid or not and holds the
-    piece's share of overheads; ``with_equipment`` adds its share of the equipment's equivalent
+    piece's share, by area, of upkeep and overheads: all that belongs to no single print;
+    ``with_equipment`` adds its share of the equipment's equivalent
     monthly cost. ``area_only`` is the ink, powder and film of the printed area alone. ``film_use``
     is printed area ÷ film fed [-]. On a set that only presses, bought transfers with their
     delivery stand for ink, film and powder, and the supplier's sheet for the film.
@@ -56,7 +57,7 @@ _GROUPS: Final = {
     "materials": ("ink", "film", "powder", "transfers", "delivery"),
     "labour": ("artwork and set-up", "printing", "cutting", "pressing"),
     "fees, energy": ("energy", "payment fee", "packing"),
-    "overheads": ("overhead share",),
+    "upkeep and overheads": ("upkeep and overheads",),
 }
 
 
@@ -117,7 +118,7 @@ def _print_cost(setting: Setting, at: int, share: float, equipment: float) -> Pr
     handled = _handled(alone)
     in_order = {"garment": handled["garment"]} | taken_in | handled
     parts = {name: _one(cost) for name, cost in in_order.items()}
-    parts["overhead share"] = share * use.area
+    parts["upkeep and overheads"] = share * use.area
     full = sum(parts.values())
     taken = use.film * setting.values.scalar(setting.machine.film.roll.width)
     if not setting.machine.count:

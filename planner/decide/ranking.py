@@ -19,9 +19,10 @@ def same_machine(answered: Sequence[Answered], as_one: Answered) -> tuple[Answer
 def cheapest(answered: Sequence[Answered]) -> tuple[Answered, float, bool]:
     """The way to pay with the least present cost, how much less than the next, if that is clear.
 
-    The difference is in [money]; one below 1 % of the present cost is no clear one.
+    The difference is in [money]; one below 1 % of the present cost is no clear one. Of equals it is
+    the first.
     """
-    ranked = sorted(answered, key=lambda one: one.figures.paying.present_cost)
+    ranked = sorted(answered, key=lambda one: round(one.figures.paying.present_cost, 2))
     least = ranked[0].figures.paying.present_cost
     following = ranked[1].figures.paying.present_cost if len(ranked) > 1 else least
     gap = following - least

@@ -16,7 +16,7 @@ from planner.scenario.checks import KEYS_OF_KIND
 from planner.scenario.estimates import Estimate
 from planner.scenario.key_paths import quoted_name
 from planner.scenario.notices import defaults_in_words
-from planner.scenario.schema import Scenario
+from planner.scenario.schema import Financing, Scenario
 from planner.scenario.tree import Leaf, inputs, leaves
 from planner.usage.materials import rate_ranges
 from planner.usage.test_prints import measured_rates
@@ -125,9 +125,14 @@ def _elsewhere(scenario: Scenario, choice: Choice) -> Iterator[str]:
         base = f"financing.{quoted_name(offer.name or '')}."
         if offer.name != paid.name:
             yield base
-    own = f"financing.{quoted_name(paid.name or '')}."
-    fields = type(paid).model_fields
-    yield from (f"{own}{name}" for name in fields if name not in KEYS_OF_KIND[paid.kind])
+    yield from idle_keys(paid)
+
+
+def idle_keys(offer: Financing) -> Iterator[str]:
+    """How the keys of a way to pay begin that its kind does not take, and that are nothing."""
+    own = f"financing.{quoted_name(offer.name or '')}."
+    fields = type(offer).model_fields
+    yield from (f"{own}{name}" for name in fields if name not in KEYS_OF_KIND[offer.kind])
 
 
 def bases(scenario: Scenario, choice: Choice, *, is_seller: bool) -> Bases:

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import Final
 
 import numpy as np
 
 from planner.case import Case
 from planner.decide.breakeven import HIGHEST_PRICE_FACTOR, headline_value
+from planner.decide.evaluation import evaluations
 from planner.decide.solve import Crossing, lasting_crossing
 from planner.plan import Plan
 from planner.scenario.estimates import Array, Estimate, Number, Values
 from planner.scenario.fields import reads_at
+from planner.scenario.schema import Scenario
 from planner.scenario.tree import inputs, leaves
 from planner.usage.materials import rate_ranges
 from planner.usage.test_prints import measured_rates
 
 CENT: Final = 0.005  # half of it: what moves less changes nothing that is printed
 STEP: Final = 0.2  # of its value, by which an input without a range is moved
+MOST_COUNTED: Final = 20  # each takes two evaluations of its own
 UNTESTED: Final = ("default", "estimated")  # bases of numbers that nobody measured or quoted
 WANTED: Final = "hurdle_rate"  # what the owner asks for: there is nothing to be found out
 
@@ -51,11 +55,22 @@ def influences(case: Case, plan: Plan) -> tuple[Influence, ...]:
 def without_range(case: Case, plan: Plan) -> tuple[Influence, ...]:
     """Defaults and estimates that have no range, the one that moves the plan most first.
 
-    Each is moved a fifth down and up, no further than its key allows. Left out are sizes, counts
-    and months, of which no range is meaningful, the hurdle rate, which the owner asks for, and what
-    follows from another input without a number of its own.
+    Each is moved a fifth down and up, no further than its key allows; a default that counts whole
+    things, such as pieces an order, to whole ones, at most 20 of these. Left out are sizes, months
+    and counts that are given, of which no range is meaningful, the hurdle rate, which the owner
+    asks for, and what follows from another input without a number of its own.
     """
-    return _ranked(case, plan, list(_untested(case)))
+    found = _ranked(case, plan, list(_untested(case)))
+    counted = (_moved_alone(case, plan, one) for one in islice(_uncounted(case), MOST_COUNTED))
+    return _widest_first((*found, *counted))
+
+
+def defaults_that_matter(scenario: Scenario) -> tuple[Influence, ...]:
+    """Defaults by how far they move the machine that is worth most, the widest first."""
+    case = Case(scenario)
+    best = max(evaluations(case), key=lambda one: float(headline_value(case, one.choice)[0]))
+    found = without_range(case, best.plan)
+    return tuple(one for one in found if one.estimate.basis == "default")
 
 
 def price_worth_nothing(case: Case, plan: Plan) -> Crossing:
@@ -80,6 +95,33 @@ def _untested(case: Case) -> Iterator[Estimate]:
         yield replace(one, low=max(least, ends[0]), high=min(reads.at_most, ends[1]))
 
 
+def _uncounted(case: Case) -> Iterator[Estimate]:
+    """Defaults that count whole things, their ends rounded; those that stay the same are left."""
+    for leaf in leaves(case.scenario):
+        one = leaf.value
+        if not isinstance(one, Estimate) or one.basis != "default" or one.unit:
+            continue
+        reads = reads_at(leaf.path.split("."))
+        if reads is None or not reads.whole:
+            continue
+        low, high = (round(case.values.whole(one) * share) for share in (1 - STEP, 1 + STEP))
+        if low < high:
+            yield replace(one, low=float(low), high=float(high))
+
+
+def _moved_alone(case: Case, plan: Plan, one: Estimate) -> Influence:
+    """An input that is one number in every case at its two ends, each worked out by itself."""
+    low, high = (
+        float(
+            headline_value(
+                Case(case.scenario, case.values.with_value(one.key, end), case.levers), plan.choice
+            )[0]
+        )
+        for end in (one.low, one.high)
+    )
+    return Influence(one, low, high)
+
+
 def _ranked(case: Case, plan: Plan, ranged: Sequence[Estimate]) -> tuple[Influence, ...]:
     """All ends are worked out in one evaluation, two draws an input."""
     if not ranged:
@@ -90,6 +132,11 @@ def _ranked(case: Case, plan: Plan, ranged: Sequence[Estimate]) -> tuple[Influen
         Influence(estimate, float(values[2 * at]), float(values[2 * at + 1]))
         for at, estimate in enumerate(ranged)
     ]
+    return _widest_first(found)
+
+
+def _widest_first(found: Iterable[Influence]) -> tuple[Influence, ...]:
+    """By how far each moves the plan; what changes nothing that is printed is left out."""
     return tuple(sorted((one for one in found if one.swing >= CENT), key=lambda one: -one.swing))
 
 

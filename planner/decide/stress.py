@@ -322,7 +322,7 @@ def _how_down(changes: tuple[Change, ...]) -> str:
 
 
 _SHOCKS: Final = (
-    _Shock("volume 30 % less", _volume, how=lambda _: "planned pieces; today's stand"),
+    _Shock("volume 30 % less", _volume, how=lambda _: "of the planned pieces; those sold today stay"),
     _Shock("selling prices 10 % lower", _prices),
     _Shock(
         "consumables 20 % dearer", _consumables, _of_printer(""), lambda _: "ink, film and powder"
@@ -342,13 +342,13 @@ _SHOCKS: Final = (
         "rate 2 points higher",
         _dearer,
         _always("no loan or lease with a rate of its own"),
-        lambda _: "of the loan or lease; its payment follows",
+        lambda _: "on the loan or lease; the payment rises with it",
     ),
     _Shock(
         "three months late",
         _late,
         _always("the plan would end before the first print"),
-        lambda _: "first print and full volume",
+        lambda _: "both the first print and the full volume",
     ),
     _Shock(
         "the printer down for a month", _down, _of_printer("no failures are expected"), _how_down
@@ -369,5 +369,5 @@ _SHOCKS: Final = (
 _ALL: Final = _Shock(
     "all together",
     lambda case, choice: iter(()),
-    how=lambda _: "where two lines move one input, the lower value",
+    how=lambda _: "all of these at once; where two move one number, the lower counts",
 )

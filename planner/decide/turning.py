@@ -223,7 +223,7 @@ def _volume(case: Case, own: Plan) -> Lever:
     """The work beyond today's, or all of it where nothing is added, up to capacity."""
     values, products = case.values, case.scenario.products
     if volume_lever(case) == "added":
-        name, how = "added work", "planned pieces; today's stand"
+        name, how = "added work", "of the planned pieces; those sold today stay"
         top = added_capacity_factor(case, own.machine)
         today = [values.scalar(product.today) for product in products]
         moves = [

@@ -7,8 +7,7 @@ from enum import Enum
 
 import numpy as np
 
-from planner.case import Case
-from planner.decide.breakeven import Requirement, pieces_at, slack, work_to_pay_back
+from planner.decide.breakeven import Requirement, slack, work_to_pay_back
 from planner.decide.conditions import payback_limit
 from planner.decide.evaluation import AGAINST_BUYING_IN, Evaluation, headline_for_cash
 from planner.decide.figures import Figures, headline_payback
@@ -82,7 +81,7 @@ def verdict(evaluation: Evaluation, figures: Figures) -> Verdict:
     pays = time.months is not None and time.months <= limit and value > 0
     requirement = None if pays else work_to_pay_back(case, evaluation.plan, within=limit)
     at_once, is_late = _at_once(evaluation, limit, requirement)
-    pieces = None if requirement is None else _pieces(case, requirement)
+    pieces = None if requirement is None else requirement.pieces
     answer = Answer.YES if pays else Answer.NO if pieces is None else Answer.NOT_YET
     return Verdict(
         answer=answer,
@@ -99,13 +98,6 @@ def verdict(evaluation: Evaluation, figures: Figures) -> Verdict:
         hinge=hinge(case, evaluation.plan, within=limit),
         made_dearer=_made_dearer(figures),
     )
-
-
-def _pieces(case: Case, requirement: Requirement) -> float | None:
-    if requirement.crossing.outcome is not Outcome.FOUND:
-        return None
-    assert requirement.crossing.value is not None
-    return pieces_at(case, lever=requirement.lever, factor=requirement.crossing.value)
 
 
 def _at_once(

@@ -127,12 +127,11 @@ def _break_evens(figures: Figures) -> Json:
         "capacity_pieces_per_week": figures.weekly_pieces * found.capacity
         if found.capacity < float("inf")
         else None,
+        "worth_more_from_pieces_per_week": figures.added_work.pieces,
+        "worth_more_from_area_per_week": figures.added_work.area,
         "added_work_needed": needed,
         "margin_of_safety": None if needed is None else 1 - needed,
         "make_or_buy_area_per_week": _times(bought.by_cost, bought.buyable_area)
-        if bought
-        else None,
-        "make_or_buy_area_per_week_by_value": _times(bought.by_value, bought.weekly_area)
         if bought
         else None,
     }

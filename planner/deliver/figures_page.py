@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from planner.decide.answer import Answered, AnswerPage
-from planner.decide.breakeven import pieces_at
-from planner.decide.evaluation import AGAINST_BUYING_IN
+from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.decide.ranking import same_machine
 from planner.decide.risk.answer import Risk
 from planner.decide.sensitivity import Influence, without_range
@@ -18,9 +17,9 @@ from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
 from planner.show.numbers import Numbers
 from planner.show.words import (
     COMPARISON_LETTERS,
-    HEADLINE_FIRST,
     cash_sentence,
     chance_sentences,
+    choice_sentence,
     comparison_name,
     condition_words,
     every_hour_sentence,
@@ -30,17 +29,21 @@ from planner.show.words import (
     opening,
     other_way,
     payback_words,
+    paying_sentence,
     price_sentences,
     range_sentences,
     risk_sentences,
     tax_words,
 )
-from planner.show.words.common import payback_clause
+from planner.show.words.common import payback_clause, ratio_words
 from planner.show.words.named import input_words
 from planner.show.words.risk import quoted, range_words
 
 MOST: Final = 6  # ways to pay, machines or products that are listed; --all lists every one
 MATTERING: Final = 3  # inputs, and defaults beside them, that are named
+LIKELY_CASE: Final = (
+    "This is the likely case; ranges and chances come with planner run or --draws N."
+)
 NOTHING_SAYS: Final = "nothing says that "  # how that doubt begins
 LABEL: Final = 50  # columns of a label of the break-even table
 
@@ -55,9 +58,11 @@ def figure_lines(
     numbers = numbers_of(page.scenario)
     yield page.scenario.title
     yield ""
-    yield from opening(page)
+    yield from opening(page, found)
     if note:
         yield note
+    if found is None:
+        yield LIKELY_CASE
     yield ""
     yield from _comparison_lines(page, numbers)
     yield ""
@@ -82,13 +87,10 @@ def figure_lines(
 
 
 def _comparison_lines(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
-    yield (
-        f"The figures below are for: {page.best.choice.label} (worth most; of the ways to pay, "
-        "most conditions met)."
-    )
+    yield choice_sentence(page)
     horizon, figures = page.case.months, page.best.figures
     yield f"Over {horizon} months, before financing and {tax_words(page.scenario)}:"
-    for name in HEADLINE_FIRST:
+    for name in COMPARISONS:
         time = figures.payback[name]
         clause = payback_clause(time, payback_words(time, horizon=horizon, numbers=numbers))
         worth = numbers.money(figures.net_present_value[name])
@@ -132,20 +134,20 @@ def _break_even_lines(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
     """Every break-even in pieces a week, with what is planned and what fills the shop."""
     figures, pieces = page.best.figures, page.best.figures.weekly_pieces
     found, bought = figures.break_even, figures.make_or_buy
-    is_cash = page.best.choice.financing.kind == "cash"
-    burden = "the machine" if is_cash else "the payments"
     worth, needed = _added(page, numbers), page.verdict.pieces_needed
     rows = [
         ("planned at full volume", _count(pieces, numbers)),
-        (f"all this work pays its costs and {burden} from", _at(found.monthly, pieces, numbers)),
-        (
-            f"it earns its money back in {page.case.months} months from",
-            _at(found.lifetime, pieces, numbers),
-        ),
-        (f"worth more than {other_way(page)} from", worth),
+        (f"B, worth more than {other_way(page)} from", worth),
     ]
     if page.verdict.answer is Answer.NOT_YET and _count(needed, numbers) != worth:
-        rows.append(("it pays back in time from", _count(needed, numbers)))
+        rows.append(("B, pays back in time from", _count(needed, numbers)))
+    rows += [
+        ("all this work, monthly break-even", _at(found.monthly, pieces, numbers)),
+        (
+            f"all this work, break-even over {page.case.months} months",
+            _at(found.lifetime, pieces, numbers),
+        ),
+    ]
     if bought is not None:
         made = _at(bought.by_cost, pieces, numbers)
         rows.append(("a transfer costs less made than bought from", made))
@@ -164,10 +166,9 @@ def _at(crossing: Crossing, pieces: float, numbers: Numbers) -> str:
 def _added(page: AnswerPage, numbers: Numbers) -> str:
     """Pieces at which the headline is worth nothing; today's work is fixed where some is added."""
     needed = page.best.figures.added_work
-    if needed.crossing.value is None:
+    if needed.pieces is None:
         return _at(needed.crossing, 0.0, numbers)
-    pieces = pieces_at(page.case, lever=needed.lever, factor=needed.crossing.value)
-    return _count(pieces, numbers)
+    return _count(needed.pieces, numbers)
 
 
 def _count(pieces: float | None, numbers: Numbers) -> str:
@@ -175,7 +176,7 @@ def _count(pieces: float | None, numbers: Numbers) -> str:
 
 
 def _piece_lines(page: AnswerPage, numbers: Numbers, is_every: bool) -> Iterator[str]:
-    yield "A piece costs in material with garment; with labour and overheads; with equipment:"
+    yield "A piece costs in material; with labour, upkeep and overheads; with equipment:"
     for one in page.prints if is_every else page.prints[:MOST]:
         material, full, with_equipment, price = (
             numbers.money(value, cents=True)
@@ -189,14 +190,16 @@ def _choice_lines(page: AnswerPage, numbers: Numbers, is_every: bool) -> Iterato
     """The ways to pay for the machine spoken of, then what the other machines are worth."""
     before = tax_words(page.scenario)
     yield f"Ways to pay, {before} (annual percentage rate by the method of Regulation Z):"
+    same = same_machine(page.choices, page.best)
     if is_every:
         for answered in page.choices:
             yield f"  {answered.choice.label}: {_paying_words(answered, numbers)}."
+        yield paying_sentence(page, same)
         return
-    same = same_machine(page.choices, page.best)
     for answered in same[:MOST]:
         yield f"  {answered.choice.financing.name}: {_paying_words(answered, numbers)}."
     yield from _more(len(same), is_every)
+    yield paying_sentence(page, same)
     others = {
         answered.choice.names[:2]: answered for answered in page.choices if answered not in same
     }
@@ -222,7 +225,7 @@ def _paying_words(answered: Answered, numbers: Numbers) -> str:
     said.append(f"present cost {numbers.money(paying.present_cost)}")
     said.append(f"lowest balance {numbers.money(figures.cash.lowest)}")
     if figures.cover.lowest is not None:
-        said.append(f"lowest cover {figures.cover.lowest:.2f}")
+        said.append(f"lowest cover {ratio_words(figures.cover.lowest)}")
     return ", ".join(said)
 
 

@@ -1,13 +1,15 @@
 """The front page of a scenario's results, from plain data."""
 
 import base64
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 from xml.etree import ElementTree
 
 from jinja2 import Environment, FileSystemLoader
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from planner.deliver.files import write_text
 from planner.deliver.markup import table_to_html
@@ -15,6 +17,9 @@ from planner.deliver.whole import require_whole
 
 TEMPLATES = Path(__file__).parent / "templates" / "page"
 DESCRIPTION = "{http://purl.org/dc/elements/1.1/}description"
+# A key of a scenario among words: steps with dots between them, or a single one of several words.
+_STEP: Final = r"""(?:[a-z]+(?:_[a-z]+)*|"(?:[^"\\]|\\.)*")(?:\[\d+\])*"""
+KEY: Final = re.compile(rf"""(?<![\w."])((?:{_STEP}(?:\.{_STEP})+|[a-z]+(?:_[a-z]+)+))(?![\w"])""")
 
 
 @dataclass(frozen=True)
@@ -56,7 +61,8 @@ class Front:
     pages, documents, tables : sequence of Link
         Pages of the notebooks; the workbook, the lender's paper and the like; tables.
     cautions : sequence of str
-        What must be read with the answer.
+        What must be read with the answer. Here, in the defaults and in the costs left out a key of
+        the scenario is set apart from the words.
     pictures : sequence of FrontPicture
         Pictures that the front page holds itself.
     defaults, left_out : sequence of str
@@ -94,6 +100,7 @@ def front_page(front: Front) -> str:
     environment = Environment(
         loader=FileSystemLoader(TEMPLATES), autoescape=True, keep_trailing_newline=True
     )
+    environment.filters["keys"] = _keys_apart
     html = environment.get_template("front.html.j2").render(
         front=front,
         comparison=_table(front.comparison),
@@ -124,6 +131,15 @@ def _table(table: FrontTable) -> Markup:
     numeric = [all(" " not in cell for cell in column) for column in zip(*table.rows, strict=True)]
     return Markup(
         table_to_html(caption=table.caption, header=table.header, rows=table.rows, numeric=numeric)
+    )
+
+
+def _keys_apart(words: str) -> Markup:
+    """Words in which the keys of a scenario are set as code."""
+    parts = KEY.split(words)  # words and keys in turn
+    return Markup("").join(
+        Markup("<code>{}</code>").format(part) if place % 2 else escape(part)
+        for place, part in enumerate(parts)
     )
 
 

@@ -15,17 +15,20 @@ from planner.decide.stress import stress_lines
 from planner.scenario.notices import costs_left_out
 from planner.show import lender, pictures, tables, words
 from planner.show.charts import Picture
+from planner.show.keyed import cost_words, read_out
 from planner.show.style import to_svg
 from planner.show.tables import cents_by_product, print_table
 from planner.usage.print_doubts import every_doubt
 
 MISSING = "none"  # how a cell without a figure is shown
+UPRIGHT = 6  # columns of money that an upright page holds
 Json = dict[str, Any]
 Formats = Mapping[str, Callable[[float], str]]
 
 
 def page_one(page: AnswerPage, shown: Lending) -> list[Json]:
     """The sections of page one, in the order in which a lender asks."""
+    covers = lender.cover_lowest_table(page, shown)
     can_pay = (
         lender.letters_sentence(page),
         lender.minimum_sentence(page, shown),
@@ -36,7 +39,7 @@ def page_one(page: AnswerPage, shown: Lending) -> list[Json]:
         _section("What is asked for", _facts(lender.request_table(page, shown))),
         _section(
             "Can the shop pay?",
-            _table(lender.cover_lowest_table(page, shown), widths=(1.5, 1, 1, 1, 1)),
+            _table(covers, widths=(1.5, *[1] * (len(covers.columns) - 1))),
             _words(*can_pay),
         ),
         _section(
@@ -58,16 +61,23 @@ def page_one(page: AnswerPage, shown: Lending) -> list[Json]:
             _matters(page, shown),
             _words(lender.matters_sentence(page), lender.bases_sentence(shown)),
         ),
-        _section("Papers", _facts(lender.enclosed_table(shown))),
+        *_papers(shown),
     ]
+
+
+def _papers(shown: Lending) -> Iterator[Json]:
+    frame = lender.enclosed_table(shown)
+    if len(frame):
+        is_whole = frame["papers"].iloc[-1] != "Not stated"
+        yield _section("Papers" if is_whole else "Papers, and what to ask", _facts(frame))
 
 
 def _matters(page: AnswerPage, shown: Lending) -> Json:
     if not shown.influential:
         return _words(
-            f"What matters most: {lender.NOT_STATED}, for no input has a range or is a guess."
+            "No input has a range or is a guess, so that none can be said to matter most."
         )
-    return _table(lender.influential_table(page, shown), widths=(2.3, 1.2, 0.9, 0.9, 1.4, 1.4))
+    return _table(lender.influential_table(page, shown), widths=(2.2, 1.2, 1.1, 0.9, 1.4, 1.3))
 
 
 def appendix(page: AnswerPage, shown: Lending, found: Risk | None = None) -> list[Json]:
@@ -82,15 +92,18 @@ def _appendix(page: AnswerPage, shown: Lending, found: Risk | None) -> Iterator[
     yield _section("What lenders ask for, and where it stands", *_contents(), new_page=True)
     yield _section("What is bought", _bought(page))
     yield _section("What a piece costs and sells for", *_pieces(page))
-    yield from _charts(page)
     yield _cash("Cash flow of the first year by month", lender.cash_by_month_table(page), page)
     yield _cash("Cash flow to the horizon by fiscal year", lender.cash_by_year_table(page), page)
-    yield _section("Debts of the shop and their cover", *_debts(page, shown), new_page=True)
-    yield _section(_schedule_heading(page), *_schedule(page), new_page=True)
-    yield _section("Resale value against the balance", *_resale(page, shown), new_page=True)
-    yield _section("Under stress", *_stress(page), new_page=True, size=9)
-    yield _section("Capacity, warranty and repairs", *_month(page), new_page=True)
-    yield _section("Every number that this rests on", *_assumptions(page), new_page=True)
+    yield _section("Debts of the shop and their cover", *_debts(page, shown))
+    yield _section(
+        words.cash_heading(page, page.best), _picture(pictures.cash_flow_picture(page, page.best))
+    )
+    yield _section(_schedule_heading(page), *_schedule(page))
+    yield _section("Resale value against the balance", *_resale(page, shown))
+    yield from _earned(page)
+    yield _section("Under stress", *_stress(page), whole=True, size=9)
+    yield _section("Capacity, warranty and repairs", *_month(page))
+    yield _section("Every number that this rests on", *_assumptions(page))
     if found is not None:
         yield _section("What cases drawn from the ranges come to", *_drawn(page, found))
     yield _section("Cautions", *_cautions(page))
@@ -103,12 +116,12 @@ def _contents() -> Iterator[Json]:
     rows = [
         ("Amount, purpose and terms", "page 1, What is asked for"),
         ("Use of the money", "page 1, Where the money goes and comes from; A2"),
-        ("Ability to repay", "page 1, Can the shop pay?; A9"),
-        ("Projections by month for a year, and beyond", "A7 and A8, with charts in A4 to A6"),
+        ("Ability to repay", "page 1, Can the shop pay?; A6"),
+        ("Projections by month for a year, and beyond", "A4 and A5; charts in A7, A10 and A11"),
         ("Capacity, warranty and repairs", "A13"),
         ("Assumptions of the projections", "page 1, What matters most; A14"),
-        ("Collateral and guarantees", "page 1, If it fails; A11"),
-        ("Debts of the business and their schedule", "A9 and A10"),
+        ("Collateral and guarantees", "page 1, If it fails; A9"),
+        ("Debts of the business and their schedule", "A6 and A8"),
         ("History of the business, its statements, its owners", "page 1, Papers: not in this file"),
     ]
     yield _table(pd.DataFrame(rows, columns=["asked for", "where"]), widths=(1, 1.2))
@@ -133,37 +146,32 @@ def _pieces(page: AnswerPage) -> Iterator[Json]:
     yield _table(prices, widths=(2, 1.3, 1, 0.9, 1, 1.6, 1), size=0.88)
 
 
-def _charts(page: AnswerPage) -> Iterator[Json]:
+def _earned(page: AnswerPage) -> Iterator[Json]:
+    """From which volume the purchase earns, and what by month."""
     best = page.best
-    yield _section(
-        words.payback_heading(page, best),
-        _picture(pictures.payback_picture(page, best)),
-        new_page=True,
-    )
     yield _section(
         words.break_even_heading(page, best),
         _picture(pictures.break_even_picture(page, best)),
         _words(*words.break_even_sentences(page, best)),
     )
     yield _section(
-        words.cash_heading(page, best),
-        _picture(pictures.cash_flow_picture(page, best)),
-        new_page=True,
+        words.payback_heading(page, best), _picture(pictures.payback_picture(page, best))
     )
 
 
 def _cash(heading: str, frame: pd.DataFrame, page: AnswerPage) -> Json:
-    """A wide page with the projected cash flow; its totals are strong."""
+    """The projected cash flow, its totals strong; on a wide page where its columns ask for one."""
     totals = (lender.NET, lender.CHANGE, lender.BALANCE)
     strong = [place for place, line in enumerate(frame["line"]) if line in totals]
     formats = lender.cash_formats(page, frame)
+    is_wide = len(frame.columns) - 1 > UPRIGHT
     tables = []
     for some in _parts(frame, most=14):
         columns = len(some.columns) - 1
         size, label = (0.8, 3.9) if columns > 8 else (0.9, 2.5)
         widths = (label, *[1] * columns)
         tables.append(_table(some, formats, widths=widths, size=size, strong=strong))
-    return _section(heading, _words(lender.cash_note(page)), *tables, wide=True)
+    return _section(heading, _words(lender.cash_note(page)), *tables, wide=is_wide)
 
 
 def _debts(page: AnswerPage, shown: Lending) -> Iterator[Json]:
@@ -209,14 +217,8 @@ def _stress(page: AnswerPage) -> Iterator[Json]:
     lines = stress_lines(page.case, page.best.choice)
     frame = lender.stress_table(page, lines)
     yield _table(frame, lender.formats(page, frame), widths=(2.9, 3, 1.25, 1.25, 0.95, 1.05))
-    yield _words(
-        "Each line changes one thing, the last all of them. To repeat a line, add to the program's "
-        "command:"
-    )
-    yield {
-        "kind": "code",
-        "rows": [[one.name, one.how, lender.set_words(one)] for one in lines[1:-1] if one.sets],
-    }
+    yield _words("Each line changes one thing, the last all of them.")
+    yield _table(lender.changes_table(lines), widths=(1, 2.4))
 
 
 def _drawn(page: AnswerPage, found: Risk) -> Iterator[Json]:
@@ -235,7 +237,6 @@ def _month(page: AnswerPage) -> Iterator[Json]:
         words.served_sentence(page, best),
         words.hours_sentence(page),
         words.make_or_buy_sentence(page, best),
-        words.current_sentence(page, best),
     )
     yield _picture(pictures.station_picture(page, best))
     yield _words(*words.warranty_sentences(page, best))
@@ -253,7 +254,8 @@ def _assumptions(page: AnswerPage) -> Iterator[Json]:
     yield _table(frame, widths=(2.4, 1, 0.8, 0.8, 1.2, 1, 2.4), size=0.9) | {"rows": rows}
     yield _table(lender.choices_table(page), widths=(2.2, 1.6, 0.7), size=0.9)
     if derived := followed(page.scenario, page.best.choice):
-        yield _list(derived, lead="Defaults that follow from another number:")
+        lead = "Defaults that follow from another number:"
+        yield _list([*map(read_out, derived)], lead=lead)
     yield _words(lender.rule_sentence(page.scenario))
 
 
@@ -261,10 +263,10 @@ def _cautions(page: AnswerPage) -> Iterator[Json]:
     yield _list(words.CAUTIONS)
     scenario, choice = page.scenario, page.best.choice
     if doubtful := of_choice(every_doubt(scenario), scenario, choice):
-        yield _list(doubtful, lead="Inputs that are doubtful:")
+        yield _list([*map(read_out, doubtful)], lead="Inputs that are doubtful:")
     if left_out := of_choice(costs_left_out(scenario), scenario, choice):
         lead = "Costs that the scenario says nothing of, and that stand at zero:"
-        yield _list(left_out, lead=lead)
+        yield _list([*map(cost_words, left_out)], lead=lead)
 
 
 # --- blocks -------------------------------------------------------------------------------------
@@ -275,11 +277,15 @@ def _section(
     *blocks: Json,
     new_page: bool = False,
     wide: bool = False,
+    whole: bool = False,
     size: float | None = None,
 ) -> Json:
-    """A section and its blocks, its words set at ``size`` [pt] where that is not the file's own."""
+    """A section and its blocks, its words set at ``size`` [pt] where that is not the file's own.
+
+    One that is ``whole`` stands on one page, if a page can hold it.
+    """
     said: Json = {"heading": heading, "blocks": list(blocks), "size": size}
-    return said | {"new-page": new_page, "wide": wide}
+    return said | {"new-page": new_page, "wide": wide, "whole": whole}
 
 
 def _words(*said: str) -> Json:

@@ -27,7 +27,7 @@ from planner.show.lender.words import day_words
 from planner.show.style import drawable
 
 TEMPLATE: Final = Path(__file__).parent / "templates" / "lender" / "lender.typ"
-FONTS: Final = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "DejaVuSansMono.ttf")
+FONTS: Final = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 STANDARDS: Final = ("a-2a", "ua-1")
 # A date that the metadata must have where none is given; it is printed nowhere.
 NO_DATE: Final = datetime.date(1970, 1, 1)

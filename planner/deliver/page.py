@@ -21,6 +21,7 @@ from planner.deliver.markup import (
     table_to_html,
 )
 from planner.show.charts import Picture
+from planner.show.numbers import with_minus
 from planner.show.style import to_png, to_svg
 
 MISSING = "none"  # how a cell without a figure is shown
@@ -148,5 +149,6 @@ def _shown(value: Any, write: Callable[[Any], str] | None) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        return f"{value:.0f}" if abs(value) >= 100 or math.floor(value) == value else f"{value:.3g}"
-    return str(value)
+        whole = abs(value) >= 100 or math.floor(value) == value
+        return with_minus(f"{value:.0f}" if whole else f"{value:.3g}")
+    return with_minus(str(value)) if isinstance(value, int) else str(value)

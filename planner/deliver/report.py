@@ -7,21 +7,32 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Final
 
 from planner.decide.answer import AnswerPage
 from planner.decide.risk.answer import Risk
+from planner.decide.sensitivity import defaults_that_matter
 from planner.deliver.document import figure_rows, figures_document
 from planner.deliver.figures_page import figure_lines
 from planner.deliver.files import csv_text, json_text
 from planner.deliver.terminal import folded, text_width, with_minus
 from planner.scenario.key_paths import KEY_PART
 from planner.scenario.load import LARGEST_SCENARIO
-from planner.scenario.notices import costs_left_out, defaults_in_words
+from planner.scenario.notices import (
+    costs_left_out,
+    defaults_in_words,
+    is_sourced,
+    prices_and_rates,
+)
 from planner.scenario.schema import Scenario
 from planner.scenario.starter import starter_sentence, starter_values_left
 from planner.scenario.text_file import read_text
 from planner.scenario.tree import inputs
+from planner.show.words import numbers_of
+from planner.show.words.named import input_words
 from planner.usage.print_doubts import every_doubt
+
+MOST_NAMED: Final = 5  # inputs of a kind that a check names
 
 
 def risks_of(pages: Sequence[AnswerPage], *, draws: int, seed: int) -> list[Risk | None]:
@@ -70,35 +81,66 @@ def starter_note(path: Path, scenario: Scenario) -> str:
     return f"But {said}: planner check names them." if said else ""
 
 
-def checked(path: Path, scenario: Scenario) -> str:
+def checked(path: Path, scenario: Scenario, *, every_default: bool = False) -> str:
     """What ``planner check`` prints of a scenario that can be used."""
-    return folded(check_lines(path, scenario), width=text_width())
+    lines = check_lines(path, scenario, every_default=every_default)
+    return folded(lines, width=text_width())
 
 
-def check_lines(path: Path, scenario: Scenario) -> Iterator[str]:
-    """A scenario that can be used: what is the starter's, doubtful, left out or a default."""
+def check_lines(path: Path, scenario: Scenario, *, every_default: bool) -> Iterator[str]:
+    """A scenario that can be used: what is the starter's, doubtful, unsaid, left out, a default."""
     given = [estimate for estimate in inputs(scenario) if estimate.basis != "default"]
+    left = starter_values_left(scenario, text=_text(path))
     yield f"{path.name}: can be used: {len(given)} inputs, {len(scenario.prints)} test prints"
-    yield from _starter_lines(scenario, _text(path))
-    for title, lines in (
-        ("doubtful", every_doubt(scenario)),
-        ("costs left out", costs_left_out(scenario)),
-        ("defaults in use", _by_table(defaults_in_words(scenario))),
-    ):
-        if lines:
-            yield f"  {title}:"
-            yield from (f"    {line}" for line in lines)
+    yield from _starter_lines(scenario, left, _text(path))
+    yield from _titled("doubtful", every_doubt(scenario))
+    yield from _unsourced_lines(scenario, left)
+    yield from _titled("costs left out", costs_left_out(scenario))
+    yield from _default_lines(scenario, every_default=every_default)
     yield f"Next: planner figures {path}"
 
 
-def _starter_lines(scenario: Scenario, text: str) -> Iterator[str]:
+def _titled(title: str, lines: Sequence[str]) -> Iterator[str]:
+    if lines:
+        yield f"  {title}:"
+        yield from (f"    {line}" for line in lines)
+
+
+def _starter_lines(scenario: Scenario, left: Sequence[str], text: str) -> Iterator[str]:
     """What the starter file held, as a question, and how to answer it."""
-    sentence = starter_sentence(scenario, text=text)
-    if not sentence:
+    if not left:
         return
-    yield f"  {sentence}; are these true of this shop?"
-    yield from (f"    {line}" for line in _by_table(starter_values_left(scenario, text=text)))
-    yield "    Change what is not. Behind what is, say where it is from (# bill of May)."
+    yield f"  {starter_sentence(scenario, text=text)}; are these true of this shop?"
+    yield from (f"    {line}" for line in _by_table(left))
+    yield "    Change what is not. Behind what is, take the ? away or write where it is from."
+
+
+def _unsourced_lines(scenario: Scenario, left: Sequence[str]) -> Iterator[str]:
+    """Prices and rates of the shop's own that do not say where they are from, the first by name."""
+    own = [one for one in prices_and_rates(scenario) if one.key not in left]
+    bare = [input_words(one.key) for one in own if not is_sourced(one)]
+    if not bare:
+        return
+    rest = [f"{len(bare) - MOST_NAMED} more"] if len(bare) > MOST_NAMED else []
+    yield f"  without a source: {len(bare)} of {len(own)} prices and rates, which count as guesses:"
+    yield f"    {'; '.join([*bare[:MOST_NAMED], *rest])}"
+    yield "    Behind each, take the ? away or write where it is from, such as # bill of May."
+
+
+def _default_lines(scenario: Scenario, *, every_default: bool) -> Iterator[str]:
+    """How many defaults are in use, and which of them move the answer most; or every one."""
+    lines = defaults_in_words(scenario)
+    how = "" if every_default else "; planner check --defaults lists them"
+    yield f"  defaults in use: {len(lines)} keys hold their usual value{how}"
+    if every_default:
+        yield from (f"    {line}" for line in _by_table(lines))
+    numbers = numbers_of(scenario)
+    named = [
+        f"{input_words(one.estimate.key)} ({one.estimate.written}) by {numbers.money(one.swing)}"
+        for one in defaults_that_matter(scenario)[:MOST_NAMED]
+    ]
+    if named:
+        yield f"    A fifth less or more of these moves the answer most: {'; '.join(named)}."
 
 
 def _by_table(lines: Sequence[str]) -> tuple[str, ...]:

@@ -29,6 +29,7 @@ from planner.deliver.places import notebooks_folder
 from planner.deliver.suite import Outcome, SuiteResult, run_suite
 from planner.deliver.workbook import write_workbook
 from planner.scenario.notices import costs_left_out, defaults_in_words
+from planner.show.keyed import cost_words, parted, read_out
 from planner.show.tables import all_inputs_table, choices_table, comparison_table, returns_table
 from planner.show.words import (
     CAUTIONS,
@@ -158,7 +159,7 @@ def _front(
     """The front page; pictures are those of the notebooks made in this run."""
     return Front(
         title=page.scenario.title,
-        first_sentence=" ".join(opening(page)),
+        first_sentence=" ".join(opening(page, found)),
         comparison=_front_table(
             comparison_table(page, page.best), "What the purchase earns, compared in three ways"
         ),
@@ -166,7 +167,7 @@ def _front(
             *(stood_still_sentences(page, found) if found else ()),
             *(off_middle_sentences(page, found) if found else ()),
             *CAUTIONS,
-            *every_doubt(page.scenario),
+            *map(read_out, every_doubt(page.scenario)),
         ),
         pages=list(_pages(output_dir, made)),
         pictures=list(_pictures(page, found, output_dir, made)),
@@ -176,7 +177,7 @@ def _front(
             for path in sorted((output_dir / "tables").glob("*.csv"))
         ],
         defaults=list(defaults_in_words(page.scenario)),
-        left_out=list(costs_left_out(page.scenario)),
+        left_out=[_with_key(line) for line in costs_left_out(page.scenario)],
         returns=_front_table(
             returns_table(page, page.best),
             f"Rates of return, before financing and {tax_words(page.scenario)}",
@@ -184,6 +185,11 @@ def _front(
         contracts=list(lease_sentences(page, same_machine(page.choices, page.best))),
         glossary=list(glossary(page)),
     )
+
+
+def _with_key(line: str) -> str:
+    """A cost left out in words, and behind it the key under which it would be stated."""
+    return f"{cost_words(line)} ({parted(line)[0]})"
 
 
 def _front_table(frame: DataFrame, caption: str) -> FrontTable:

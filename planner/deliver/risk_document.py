@@ -39,10 +39,8 @@ def risk_document(page: AnswerPage, risk: Risk) -> Json:
         "choices": [_choice(one) for one in risk.choices],
         "explains": [_explains(one) for one in risk.explains],
         "leading": None if risk.leading is None else _leading(risk.leading),
-        "worth_most": {
-            "warranty": _shares(risk.cheapest_warranty),
-            "financing": _shares(risk.cheapest_financing),
-        },
+        "worth_most": {"warranty": _shares(risk.best_warranty)},
+        "costs_least": {"financing": _shares(risk.cheapest_financing)},
         "stress": [_stress(line) for line in stress_lines(case, best.choice)],
         "grid": _grid(payback_grid(case, best.choice)),
         "turnings": [
@@ -108,6 +106,7 @@ def _choice(one: ChoiceRisk) -> Json:
         "chance_of_payback_within": {
             name: _share(one.within[name]) if name in one.within else None for name in WITHIN
         },
+        "chance_worth_more": _share(one.worth),
         "chance_cash_below_limit": _breaks(one.cash_once, one.cash_breaks, "by_month"),
         "chance_cover_below_limit": _breaks(one.cover_once, one.cover_breaks, "by_year"),
         "conditions": [condition_by_key(condition) for condition in one.conditions],
@@ -153,6 +152,8 @@ def _leading(leading: Leading) -> Json:
         "share": leading.share,
         "chance": _share(leading.chance),
         "chance_with_half_the_range": _share(leading.chance_halved),
+        "chance_worth_more": _share(leading.worth),
+        "chance_worth_more_with_half_the_range": _share(leading.worth_halved),
     }
 
 

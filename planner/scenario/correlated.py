@@ -86,13 +86,15 @@ def together_faults(
 
     An input that was ``changed`` for one run may have lost its range by that; it does not move.
     """
+    if not scenario.together:
+        return
     known = {tuple(split_key(one.key)): one.key for one in drawn_once(scenario)}
     if len(scenario.prints) > 1:
         known |= {tuple(split_key(key)): key for key in MEASURED}
     known |= {_parts(key): key for key in changed}
     faults = list(_named_wrongly(document, scenario, known))
     yield from faults
-    if scenario.together and not faults:
+    if not faults:
         yield from _impossible(document, scenario)
 
 

@@ -8,6 +8,7 @@ import io
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Final
 
 from planner.scenario.estimates import Estimate
@@ -75,6 +76,7 @@ class _Line:
         )
 
 
+@lru_cache(maxsize=8)  # sheets read anew with other scenarios or changes
 def read_test_prints(text: str, *, name: str) -> tuple[tuple[TestPrint, ...], tuple[Fault, ...]]:
     """Test prints from CSV text, and every fault found in it.
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import copy
 import difflib
 import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any, Final
 
 from pydantic_core import PydanticCustomError
@@ -40,7 +40,8 @@ SET: Final = "--set"
 class Document:
     """A parsed file: its name for messages, its tree, its lines by key path.
 
-    ``changed`` holds the paths whose values were given beside the file.
+    Documents share parts of their trees, so a tree is never changed, only made anew. ``changed``
+    holds the paths whose values were given beside the file.
     """
 
     name: str
@@ -97,6 +98,7 @@ class Document:
         )
 
 
+@lru_cache(maxsize=8)  # files read anew with other changes
 def parse(text: str, *, name: str) -> Document:
     """Parse TOML text; a syntax error raises ``ScenarioError`` with its line.
 
@@ -140,13 +142,13 @@ def changed(document: Document, changes: Mapping[str, Any]) -> Document:
     Tables on the way are made where they are missing; entries of lists must exist. All faults
     are raised together.
     """
-    tree = copy.deepcopy(document.tree)
+    tree = document.tree
     paths: list[Path] = []
     faults: list[Fault] = []
     for key, value in changes.items():
         try:
             path = resolved(tree, split_key(key))
-            _put(tree, path, _given(value))
+            tree = _put(tree, path, _given(value))
             paths.append(path)
         except LookupError as wrong:
             got, hint = (str(part) for part in (*wrong.args, "", "")[:2])
@@ -237,17 +239,16 @@ def _given(value: Any) -> Any:
     value = as_value(value)
     if not _is_plain(value):
         raise LookupError("nothing", "give a value")
-    return copy.deepcopy(value)
+    return value
 
 
-def _put(tree: Any, path: Path, value: Any) -> None:
-    node = tree
-    for part in path[:-1]:
-        if isinstance(node, dict):
-            node = node.setdefault(part, {})
-        else:
-            node = node[part]
-    node[path[-1]] = value
+def _put(node: Any, path: Path, value: Any) -> Any:
+    """A copy of the node with a value under a path; what lies beside the path is shared."""
+    if not path:
+        return value
+    made: Any = list(node) if isinstance(node, list) else dict(node or {})
+    made[path[0]] = _put(child(node, path[0]), path[1:], value)
+    return made
 
 
 def _one_line(text: str) -> str:

@@ -60,9 +60,14 @@ def table_at(path: Sequence[str | int]) -> type[Table] | None:
     model: type[Table] | None = Scenario
     for part in path:
         if isinstance(part, str) and model is not None:
-            field = fields(model).get(part)
-            model = table_in(field.annotation) if field else None
+            model = _tables(model).get(part)
     return model
+
+
+@cache
+def _tables(model: type[Table]) -> Mapping[str, type[Table] | None]:
+    """The table that each key of a table holds."""
+    return {name: table_in(field.annotation) for name, field in fields(model).items()}
 
 
 def field_at(path: Sequence[str | int]) -> FieldInfo | None:
@@ -73,8 +78,14 @@ def field_at(path: Sequence[str | int]) -> FieldInfo | None:
 
 def reads_at(path: Sequence[str | int]) -> Reads | None:
     """How the number under a path is read; None where no number stands."""
-    field = field_at(path)
-    return _reads(field) if field else None
+    model = table_at(path[:-1])
+    return _numbers(model).get(str(path[-1])) if model else None
+
+
+@cache
+def _numbers(model: type[Table]) -> Mapping[str, Reads | None]:
+    """How the number under each key of a table is read."""
+    return {name: _reads(field) for name, field in fields(model).items()}
 
 
 def _reads(field: FieldInfo) -> Reads | None:

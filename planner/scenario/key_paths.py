@@ -6,6 +6,7 @@ import json
 import re
 import tomllib
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any, Final
 
 Path = tuple[str | int, ...]
@@ -39,6 +40,7 @@ def split_key(key: str) -> list[str | int]:
     return parts
 
 
+@lru_cache(maxsize=1024)  # names of a scenario are met again and again
 def unquoted(part: str) -> str:
     """A part of a key without its quotes; raises ``ValueError`` when it is no TOML key."""
     if part.startswith('"'):

@@ -87,7 +87,7 @@ def _fault(document: Document, problem: Mapping[str, Any]) -> Fault | None:
         case "missing":
             if _is_misspelt(document, path):
                 return None
-            must, got, suggestion = "be given", "nothing", ""
+            must, got, suggestion = "be given", "nothing", _WITHOUT.get(path[0::2], "")
         case "extra_forbidden":
             must, got, suggestion = "be a known key", str(path[-1])[:60], _known(path)
         case "literal_error":
@@ -101,6 +101,10 @@ def _fault(document: Document, problem: Mapping[str, Any]) -> Fault | None:
 _HINTS: Final[Mapping[tuple[str, ...], str]] = {
     ("financing", "down_payment"): "a sum that is lent is written as amount instead",
     ("today", "delivery"): "divide what a week costs by the orders of a week, today.orders",
+}
+
+_WITHOUT: Final[Mapping[tuple[str | int, ...], str]] = {  # what to write where a key is missing
+    ("products", "planned"): "today plus the added work; today's number if none is added",
 }
 
 

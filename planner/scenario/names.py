@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import copy
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from pydantic_core import PydanticCustomError
@@ -18,26 +17,32 @@ def filled(tree: Tree) -> Tree:
 
     What has not the right form stays as it is, to be found by the checks.
     """
-    tree = copy.deepcopy(tree)
-    offers = tree.setdefault("financing", [])
+    offers = tree.get("financing", [])
     if isinstance(offers, list) and not any(o.get("kind") == "cash" for o in _tables(offers)):
-        offers.append({"kind": "cash"})
-    for equipment in _tables(tree.get("equipment")):
-        equipment.setdefault("warranty", [{}])
-    return tree
+        offers = [*offers, {"kind": "cash"}]
+    tree = {**tree, "financing": offers}
+    return _with_tables(
+        tree, "equipment", lambda one: {**one, "warranty": one.get("warranty", [{}])}
+    )
 
 
 def named(tree: Tree) -> Tree:
     """The tree in which every warranty and way to pay has a name."""
-    tree = copy.deepcopy(tree)
-    lists = [("financing", tree.get("financing"))]
-    lists += [
-        ("warranty", equipment.get("warranty")) for equipment in _tables(tree.get("equipment"))
-    ]
-    for key, entries in lists:
-        for entry in _tables(entries):
-            entry.setdefault("name", name_of(key, entry))
-    return tree
+    tree = _with_names(tree, "financing")
+    return _with_tables(tree, "equipment", lambda one: _with_names(one, "warranty"))
+
+
+def _with_names(tree: Tree, key: str) -> Tree:
+    return _with_tables(tree, key, lambda one: {**one, "name": one.get("name", name_of(key, one))})
+
+
+def _with_tables(tree: Tree, key: str, make: Callable[[Tree], Tree]) -> Tree:
+    """The tree with each table of the list under a key made anew; what is no table stays."""
+    entries = tree.get(key)
+    if not isinstance(entries, list):
+        return tree
+    made = [make(entry) if isinstance(entry, dict) else entry for entry in entries]
+    return {**tree, key: made}
 
 
 def name_of(key: str, entry: Any) -> str:

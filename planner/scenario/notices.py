@@ -38,6 +38,9 @@ _NOT_OF_THE_PLAN: Final = (
     "selling.minimum_order",
 )
 
+# What the owner asks for, and what only prices single orders: nobody else knows it.
+_WISHES: Final = ("conditions.", "hurdle_rate", "selling.", "orders.", "lender.", "price_list.")
+
 # A way to pay that stays under it loses to one that reaches it, where both are worth the same.
 _NOT_ASKED_FOR: Final = ", which no bank asked for; it may decide which way to pay is spoken of"
 
@@ -83,6 +86,23 @@ def costs_left_out(scenario: Scenario) -> tuple[str, ...]:
 def doubts(scenario: Scenario) -> tuple[str, ...]:
     """Warnings of implausible or missing inputs, none of which stops the plan."""
     return tuple(doubts_about(scenario))
+
+
+def prices_and_rates(scenario: Scenario) -> tuple[Estimate, ...]:
+    """Amounts of money and yearly rates that the file gives, what the owner wishes aside."""
+    return tuple(
+        leaf.value
+        for leaf in leaves(scenario)
+        if isinstance(leaf.value, Estimate)
+        and not leaf.is_default
+        and leaf.value.unit.startswith(("money", "share/year"))
+        and not leaf.path.startswith(_WISHES)
+    )
+
+
+def is_sourced(estimate: Estimate) -> bool:
+    """Whether a table, a part of the value or a comment says where a number is from."""
+    return bool(estimate.source) or estimate.basis != "estimated"
 
 
 def _acts(leaf: Leaf) -> bool:

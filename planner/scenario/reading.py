@@ -7,6 +7,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any, Final
 
 from pydantic import GetCoreSchemaHandler, ValidationInfo
@@ -97,6 +98,11 @@ class Reads:
                 least=self.least,
                 most=self.at_most,
             )
+        if isinstance(value, str):
+            return _estimate(self, value, currency)
+        return self._one_value(value, currency)
+
+    def _one_value(self, value: Any, currency: str) -> Estimate:
         return Estimate(
             likely=self.number(value, currency), unit=self.unit, written=_written(value)
         )
@@ -215,6 +221,11 @@ class Reads:
         return with_origin(estimate, _origin(table))
 
 
+@lru_cache(maxsize=4096)  # defaults, and what stands in files that are read anew
+def _estimate(reads: Reads, text: str, currency: str) -> Estimate:
+    return reads._one_value(text, currency)
+
+
 def _check_parts(table: Mapping[str, Any]) -> None:
     for name in table:
         if name not in _PARTS:
@@ -261,12 +272,10 @@ def dated(value: Any) -> str:
 
 def with_origin(estimate: Estimate, origin: Mapping[str, Any]) -> Estimate:
     """The estimate with source, date and basis as far as it has none of its own."""
-    return replace(
-        estimate,
-        basis=estimate.basis or origin.get("basis") or None,
-        source=estimate.source or origin.get("source", ""),
-        date=estimate.date or origin.get("date", ""),
-    )
+    more = {
+        name: origin[name] for name in _TEXT if origin.get(name) and not getattr(estimate, name)
+    }
+    return replace(estimate, **more) if more else estimate
 
 
 def _written(value: Any) -> str:

@@ -11,7 +11,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Final
 
-from planner.scenario.comments import comments
+from planner.scenario.comments import asks, comments
 from planner.scenario.csv_sheet import read_test_prints
 from planner.scenario.estimates import Estimate
 from planner.scenario.key_paths import Path
@@ -40,7 +40,7 @@ class Starter:
 
 
 def short_form(prints_file: str) -> str:
-    """The starter with what must be given and little more, at most 40 lines of keys.
+    """The starter with what must be given and what most shops have a paper for.
 
     ``prints_file`` is the name of the sheet of test prints beside it.
     """
@@ -70,9 +70,9 @@ def starter_values_left(scenario: Scenario, *, text: str = "") -> tuple[str, ...
 
     An input that happens to be worth the same counts as the shop's own once the user says so: by a
     ``source``, or by a comment on its line in ``text``, the file as it was read, that differs from
-    the starter's. Entries of lists are compared by position, since a name may have been changed.
-    The sheet of test prints counts as one input, which is left as long as one of its rows is the
-    starter's.
+    the starter's and does not ask where the number is found. Entries of lists are compared by
+    position, since a name may have been changed. The sheet of test prints counts as one input,
+    which is left as long as one of its rows is the starter's.
     """
     said, own = comments(text), _given(scenario)
     starter = _begun_with(own)
@@ -106,7 +106,7 @@ def _is_left(place: str, given: Given, starter: Starter, said: Mapping[Path, str
     if theirs is None or theirs.parts != given.parts:
         return False
     comment = _behind(place, said)
-    is_commented = comment and comment != _behind(place, starter.comments)
+    is_commented = comment and not asks(comment) and comment != _behind(place, starter.comments)
     is_sourced = any(given.sources) and given.sources != theirs.sources
     return not (is_commented or is_sourced)
 

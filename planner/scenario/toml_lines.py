@@ -9,10 +9,10 @@ from planner.scenario.key_paths import KEY_PART, Path, unquoted
 
 _HEADER = re.compile(rf"\s*(\[\[?)\s*({KEY_PART}(?:\s*\.\s*{KEY_PART})*)\s*\]\]?")
 _ASSIGN = re.compile(rf"\s*({KEY_PART}(?:\s*\.\s*{KEY_PART})*)\s*=")
-_STRING = {
-    '"': re.compile(r'"(?:[^"\\]|\\.)*"'),
-    "'": re.compile(r"'[^']*'"),
-}
+_LONG_QUOTES = ('"""', "'''")
+_SIGN = re.compile(  # long quotes, a string, what ends the line, a bracket
+    r"""\"{3}|'{3}|"(?:[^"\\]|\\.)*"|'[^']*'|["'#].*|[][{}]"""
+)
 
 
 def key_lines(text: str) -> Iterator[tuple[Path, int]]:
@@ -58,23 +58,15 @@ def _table_path(text: str, is_array: bool, counts: dict[Path, int]) -> Path:
 def _nesting(line: str, depth: int, quotes: str) -> tuple[int, str]:
     """Depth of brackets and the open multi-line quotes at the end of a line."""
     at = 0
-    while at < len(line):
+    while True:
         if quotes:
             end = line.find(quotes, at)
             if end < 0:
                 return depth, quotes
-            at, quotes = end + 3, ""
-            continue
-        if line[at : at + 3] in ('"""', "'''"):
-            quotes, at = line[at : at + 3], at + 3
-            continue
-        char = line[at]
-        if char == "#":
-            break
-        if char in _STRING:
-            found = _STRING[char].match(line, at)
-            at = found.end() if found else len(line)
-            continue
-        depth += (char in "[{") - (char in "]}")
-        at += 1
-    return max(depth, 0), quotes
+            at = end + len(quotes)
+        found = _SIGN.search(line, at)
+        if not found:
+            return max(depth, 0), ""
+        sign, at = found.group(), found.end()
+        quotes = sign if sign in _LONG_QUOTES else ""
+        depth += (sign in "[{") - (sign in "]}")

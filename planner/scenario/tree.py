@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from functools import cache
+from typing import Any, NamedTuple
 
 from pydantic import BaseModel
 
@@ -72,8 +73,20 @@ def _path(base: str, name: str) -> str:
     return f"{base}.{name}" if base else name
 
 
-def _written_name(model: type[BaseModel], field: str) -> str:
-    return model.model_fields[field].alias or field
+class _Field(NamedTuple):
+    """A field of a table, and the name that a file uses for it."""
+
+    name: str
+    written: str
+    is_excluded: bool
+
+
+@cache
+def _fields(model: type[BaseModel]) -> tuple[_Field, ...]:
+    return tuple(
+        _Field(name, field.alias or name, bool(field.exclude))
+        for name, field in model.model_fields.items()
+    )
 
 
 def _entry(base: str, at: int, entry: Any) -> str:
@@ -106,17 +119,17 @@ def _rebuild(
         return node
     if isinstance(node, Origin):
         origin = {name: getattr(node, name) for name in ("basis", "source", "date")}
-    model = type(node)
     changes = {
         name: _rebuild(
-            getattr(node, name),
-            _path(path, _written_name(model, name)),
+            value,
+            _path(path, written),
             origin,
             is_default or name not in node.model_fields_set,
             said=said,
-            at=(*at, _written_name(model, name)),
+            at=(*at, written),
         )
-        for name in model.model_fields
+        for name, written, _ in _fields(type(node))
+        if (value := getattr(node, name)) is not None
     }
     rebuilt = node.model_copy(update=changes)
     rebuilt.model_fields_set.intersection_update(node.model_fields_set)  # as the file has it
@@ -124,13 +137,12 @@ def _rebuild(
 
 
 def _leaves(node: Table, place: str, key: str, is_default: bool) -> Iterator[Leaf]:
-    model = type(node)
-    for field, info in model.model_fields.items():
-        if info.exclude:
+    for name, written, is_excluded in _fields(type(node)):
+        if is_excluded:
             continue
-        name, value = _written_name(model, field), getattr(node, field)
-        is_own_default = is_default or field not in node.model_fields_set
-        for own_place, own_key, entry in _entries(_path(place, name), _path(key, name), value):
+        is_own_default = is_default or name not in node.model_fields_set
+        paths = _path(place, written), _path(key, written)
+        for own_place, own_key, entry in _entries(*paths, getattr(node, name)):
             if isinstance(entry, Table):
                 yield from _leaves(entry, own_place, own_key, is_own_default)
             else:

@@ -1,6 +1,7 @@
 """Words beside what they name: placed after the figure is laid out, moved apart, then frozen."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 from textwrap import fill
 from typing import Literal
@@ -76,6 +77,7 @@ def spread(
     return places
 
 
+@lru_cache(maxsize=1024)  # from one picture to the next few labels change
 def wrapped(text: str, width: int) -> str:
     """Text broken at `width` [characters], the line ends it already has kept."""
     return "\n".join(fill(line, width) for line in text.split("\n"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -16,7 +17,7 @@ from planner.decide.curves import (
     make_or_buy_curves,
     own_cash_flow,
 )
-from planner.decide.evaluation import AGAINST_BUYING_IN
+from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS, TODAY_ONLY, WHOLE_PLAN
 from planner.decide.film import Roll, by_planned_area, rolls
 from planner.decide.grid import Grid
 from planner.decide.risk.answer import Risk
@@ -24,7 +25,7 @@ from planner.decide.sensitivity import Influence
 from planner.show import charts
 from planner.show.charts import Picture
 from planner.show.measured import rate_shown, rate_unit
-from planner.show.words import COMPARISON_LETTERS, HEADLINE_FIRST, comparison_name, numbers_of
+from planner.show.words import COMPARISON_LETTERS, comparison_name, numbers_of
 from planner.show.words.changed import (
     GRID_COLUMN_TITLE,
     grid_columns,
@@ -42,6 +43,8 @@ from planner.usage.test_prints import (
     print_names,
 )
 
+# The look of each comparison, the same in every picture; the headline has the first one.
+COMPARISON_PLACES: Final = {AGAINST_BUYING_IN: 0, TODAY_ONLY: 1, WHOLE_PLAN: 2}
 MOST_INPUTS: Final = 10  # bars of one input at a time
 MOST_EXPLAINING: Final = 6
 MOST_LAYOUTS: Final = 3
@@ -56,18 +59,17 @@ def payback_picture(page: AnswerPage, answered: Answered) -> Picture:
             values=_plain(series[name]),
             payback=answered.figures.payback[name].months,
             short=COMPARISON_LETTERS[name],
+            place=COMPARISON_PLACES[name],
         )
-        for name in HEADLINE_FIRST
+        for name in COMPARISONS
     ]
-    if np.array_equal(series["against_buying_in"], series["whole_plan"]):
-        lines = [_joined(lines[0], "B and C, against not taking the work"), lines[1]]
+    if np.array_equal(series[AGAINST_BUYING_IN], series[WHOLE_PLAN]):
+        lines = [lines[0], _joined(lines[1], "B and C, against not taking the work")]
     return charts.cumulative_cash(lines, numbers=numbers_of(page.scenario))
 
 
 def _joined(line: charts.PaybackLine, label: str) -> charts.PaybackLine:
-    return charts.PaybackLine(
-        label=label, values=line.values, payback=line.payback, short="B and C"
-    )
+    return replace(line, label=label, short="B and C")
 
 
 def cash_flow_picture(page: AnswerPage, answered: Answered) -> Picture:
@@ -229,6 +231,7 @@ def payback_range_picture(page: AnswerPage, risk: Risk) -> Picture | None:
         middle=_plain(middle),
         high=_plain(high),
         paybacks=(spread.low, spread.middle, spread.high),
+        reached=risk.best.within["horizon"].share,
         numbers=numbers_of(page.scenario),
     )
 

@@ -212,9 +212,9 @@ def _outliers(
     rate = pooled + shift
     low, high = np.maximum(0.0, rate - half), rate + half
     is_inside = (low * (1 - _ROUNDING) <= own) & (own <= high * (1 + _ROUNDING))
-    for at in np.flatnonzero((rate > _ROUNDING * own) & ~is_inside):
+    for at in np.flatnonzero((rate > _ROUNDING * own) & ~is_inside).tolist():
         yield Outlier(
-            at=int(at), name=names[at], kind=kind, own=float(own[at]), low=float(low[at]),
+            at=at, name=names[at], kind=kind, own=float(own[at]), low=float(low[at]),
             high=float(high[at]), pooled=pooled, without=float(rate[at]),
         )  # fmt: skip
 

@@ -49,33 +49,35 @@ def test_parts_of_a_move(name: str, tmp_path: Path) -> None:
     tryout = Tryout(SCENARIOS / f"{name}.toml")
     start = tryout.compute(tryout.start)
     price = next(slider for slider in tryout.sliders if slider.name == "price")
-    settings = {**tryout.start, "price": price.low + 3 * price.step}
-    now = tryout.compute(settings)
+    prices = [price.low + at * price.step for at in range(20)]
+    settings = cycle({**tryout.start, "price": value} for value in prices)
+    moved = [tryout.compute(next(settings)) for _ in prices]
+    now, changes = moved[3], cycle(one.changes for one in moved)
     case, choice = now.page.case, now.page.best.choice
     plan = now.page.best.evaluation.plan
     picture = Picture(numbers_of(tryout.scenario))
-    drawn = scene(now, start)
+    drawn = cycle([scene(one, start) for one in moved])
     pixels = np.zeros((SIZE[1], SIZE[0], 4), np.uint8)
     panel = Panel(tryout, tmp_path)
     slider = panel.controls["price"]
-    values = cycle(price.low + at * price.step for at in range(20))
+    values = cycle(prices)
 
     def move() -> None:
         slider.value = next(values)
         panel.wait()
 
     print(f"\n{name}")
-    timed("scenario read and checked", lambda: load(tryout.path, changes=now.changes))
+    timed("scenario read and checked", lambda: load(tryout.path, changes=next(changes)))
     timed("plan and what it is compared with", lambda: evaluated(case, choice))
     timed(
         "break-even",
         lambda: monthly_break_even(case, plan, capacity=capacity_factor(case, plan.machine)),
     )
-    timed("all of compute", lambda: tryout.compute(settings))
-    timed("curves", lambda: scene(tryout.compute(settings), start))
-    timed("drawing and PNG, same axes", lambda: picture.png(drawn))
+    timed("all of compute", lambda: tryout.compute(next(settings)))
+    timed("compute and curves", lambda: scene(tryout.compute(next(settings)), start))
+    timed("drawing and PNG", lambda: picture.png(next(drawn)))
     timed("PNG alone", lambda: encoded(pixels, ()))
-    timed("words", lambda: readout(tryout, tryout.compute(settings), start))
+    timed("compute and words", lambda: readout(tryout, tryout.compute(next(settings)), start))
     timed("control to all that is shown", move)
 
 

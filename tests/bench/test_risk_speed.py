@@ -64,7 +64,7 @@ def test_cases_at_once_against_single_plans(benchmark):
     at_once = benchmark.stats.stats.min
     count = len(choices(scenario))
     assert len(found) == count
-    assert all(len(one.value_financed) == DRAWS for one in found.values())
+    assert all(len(one.at_cost_of_debt) == DRAWS for one in found.values())
 
     (part, *_) = slices(
         scenario, uncertain_inputs(scenario), draws=160, months=60, seed=0, values=Values()
@@ -170,7 +170,7 @@ def test_cost_grows_in_step(benchmark, what, sizes):
     first, *more = (min(seconds(work(size)) for _ in range(2)) for size in sizes[:-1])
     last = work(sizes[-1])
     (found,) = benchmark.pedantic(last, rounds=2).values()
-    assert len(found.value_financed) == (sizes[-1] if what == "draws" else 4096)
+    assert len(found.at_cost_of_debt) == (sizes[-1] if what == "draws" else 4096)
     told(
         benchmark,
         **{f"seconds_at_{sizes[0]}_{what}": first},

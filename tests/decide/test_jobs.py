@@ -148,7 +148,7 @@ def by_hand(*, pieces, areas, film, wet=1.0, own=POOLED, garments=0.0, is_presse
         "packing": AGAIN * 1.20,
         "energy": (made * area / 144 * power + 1.8 * 0.45 * pressed / 60) * 0.19,
         "payment fee": 0.30,
-        "overhead share": shared / good * area,
+        "upkeep and overheads": shared / good * area,
     }
     share = equipment_a_month() / good * area
     at_margin = (sum(parts.values()) + share) / (1 - 0.029 - 0.45)
@@ -413,7 +413,7 @@ def test_the_equipments_share_goes_by_area(bare):
     # 1,200 over twelve months at nothing, 25 m² a month
     assert of_bare(bare).equipment == money(100 * 4 * 0.25 / 25)
     assert of_bare(bare, {"overheads": [{"name": "Room", "cost": "50 USD/month"}]}).costs[
-        "overhead share"
+        "upkeep and overheads"
     ] == money(50 * 4 * 0.25 / 25)
 
 

@@ -393,7 +393,16 @@ def test_whether_the_seller_prepared_it(is_seller):
     said = scenario.model_copy(update={"prepared_by_seller": is_seller})
     _, shown = asked(said)
     assert shown.prepared_by_seller is is_seller
-    assert shown.bases.by_seller == (shown.bases.counts["quoted"] if is_seller else None)
+    # eight quotes name no other source
+    assert shown.bases.by_seller == (8 if is_seller else None)
+
+
+def test_quotes_that_name_the_seller_are_the_sellers():
+    scenario = shipped("larkspur-lane")
+    said = {"prepared_by_seller": True, "prepared_by": "dealer"}
+    _, shown = asked(scenario.model_copy(update=said))
+    others = 3 + 1 + 1 + 2  # the price list, the rent, the insurer's letter, the bank's offer
+    assert shown.bases.by_seller == shown.bases.counts["quoted"] - others
 
 
 # ---------------------------------------------------------------- which choice

@@ -63,7 +63,7 @@ def test_parts_by_hand(bare):
             "energy": 0.25 / 10 * 2 * 0.5,
             "payment fee": 0.03 * 10 + 0.30 / 2,
             "packing": 0.5,
-            "overhead share": shared / 8,
+            "upkeep and overheads": shared / 8,
         }
     )
     assert cost.material == money(2 + 0.75 + 0.25 + 0.05)

@@ -118,14 +118,14 @@ def figures_of(figures):
 def lines_of(answered):
     """The lines that stand beside the figures."""
     figures, evaluation = answered.figures, answered.evaluation
-    make, paid = figures.make_or_buy, figures.every_hour_paid
+    paid = figures.every_hour_paid
     with_machine, bought_in = weekly_hours(evaluation.case, evaluation.plan)
     return {
         "every_hour_paid": {
             "payback_months": paid.payback_months,
             "net_present_value": paid.net_present_value,
         },
-        "make_or_buy_area_by_value": make and crossing(make.by_value, make.weekly_area),
+        "worth_more_from_area": figures.added_work.area,
         "hours_per_week": {"with": with_machine, "without": bought_in},
         "equivalent_monthly_cost": figures.equivalent_monthly_cost,
         "cash_balance": figures.cash.balance.tolist(),
@@ -322,7 +322,7 @@ GROUPED = {  # parts of the second calculation and those of the package
     "energy": ("energy",),
     "payment_fee": ("payment fee",),
     "packing": ("packing",),
-    "overhead_share": ("overhead share",),
+    "overhead_share": ("upkeep and overheads",),
 }
 
 

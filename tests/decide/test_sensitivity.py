@@ -1,13 +1,13 @@
 """What matters most, the busiest station, and ways to pay in their order."""
 
 import pytest
-from helpers import MACHINE, ROOT, SHIPPED, TEE, exactly, money, shipped, shipped_answer
+from helpers import MACHINE, ROOT, SHIPPED, TEE, exactly, money, product, shipped, shipped_answer
 
 from planner.case import Case, choices
 from planner.decide.answer import answer
 from planner.decide.breakeven import headline_value
 from planner.decide.ranking import cheapest, easiest, same_machine
-from planner.decide.sensitivity import influences, without_range
+from planner.decide.sensitivity import defaults_that_matter, influences, without_range
 from planner.plan import plan
 from planner.scenario.estimates import Values
 from planner.scenario.fields import reads_at
@@ -89,6 +89,55 @@ def test_what_falls_moves_down_and_up_too(bare):
     assert found.at_low < found.at_high
 
 
+ORDERS = {
+    "products": [product("Tee", pieces_per_order=None)],
+    "selling.payment_fee_each": "10 USD/order",
+}
+
+
+def test_a_default_that_counts_moves_by_a_fifth_to_whole_pieces(bare):
+    # 100 pieces a month; of each order 10 goes to the card processor: 6 pieces an order, 5 or 7
+    found = untested(bare(ORDERS))
+    orders = found['products."Tee".pieces_per_order']
+    assert (orders.estimate.low, orders.estimate.high) == (5.0, 7.0)
+    paid = [1200 / 5 * 10, 1200 / 7 * 10]
+    assert (orders.at_low, orders.at_high) == money([10800 - cost for cost in paid])
+    given = ORDERS | {f"{TEE}.pieces_per_order": 6}
+    assert 'products."Tee".pieces_per_order' not in untested(bare(given))
+
+
+def test_a_count_of_one_has_no_fifth_and_is_not_worked_out(bare, monkeypatch):
+    worked_out = []
+
+    def counted(case, choice):
+        worked_out.append(case.values.drawn)
+        return headline_value(case, choice)
+
+    scenario = bare(ORDERS)
+    own = answer(scenario).best.evaluation.plan
+    monkeypatch.setattr("planner.decide.sensitivity.headline_value", counted)
+    without_range(Case(scenario), own)
+    alone = [set(drawn) for drawn in worked_out if len(drawn) == 1]
+    assert alone == [{'products."Tee".pieces_per_order'}] * 2 + [{"ink.colours"}] * 2
+
+
+def test_only_so_many_counts_are_tried(bare, monkeypatch):
+    scenario = bare(ORDERS)
+    key = 'products."Tee".pieces_per_order'
+    assert key in untested(scenario)
+    monkeypatch.setattr("planner.decide.sensitivity.MOST_COUNTED", 0)
+    assert key not in untested(scenario)
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_the_defaults_that_matter_are_those_of_the_machine_spoken_of(name):
+    page = shipped_answer(name)
+    found = without_range(page.case, page.best.evaluation.plan)
+    expected = [one for one in found if one.estimate.basis == "default"]
+    assert list(defaults_that_matter(shipped(name))) == expected
+    assert expected
+
+
 def test_what_is_known_or_has_a_range_is_not_among_them(bare):
     known = {f"{TEE}.price": {"likely": 10, "basis": "accounts"}}
     ranged = {f"{MACHINE}.price": {"low": 1000, "likely": 1200, "high": 1500}}
@@ -105,7 +154,8 @@ def test_inputs_without_a_range_are_moved_within_their_limits(path):
         assert [one.swing for one in found] == sorted((one.swing for one in found), reverse=True)
         for one in found:
             reads = reads_at(places[one.estimate.key].split("."))
-            assert not reads.single
+            is_count = reads.whole and one.estimate.basis == "default"
+            assert is_count or not reads.single
             assert one.estimate.basis in ("default", "estimated")
             assert one.estimate.key != "hurdle_rate"  # what the owner asks for
             assert one.estimate.high <= reads.at_most

@@ -13,13 +13,14 @@ from planner.case import Case
 from planner.decide.answer import AnswerPage
 from planner.decide.figures import PaybackTime
 from planner.decide.lending import Lending, SalesRoom, for_lender, lending
+from planner.decide.projection import projection
 from planner.decide.rests_on import Bases
 from planner.decide.sensitivity import without_range
 from planner.decide.stress import outcome_of
 from planner.deliver.document import figures_document
 from planner.deliver.lender_pages import page_one
 from planner.scenario.estimates import Estimate
-from planner.show.lender.words import basis_words, when
+from planner.show.lender.words import basis_words, cash_note, when
 from planner.show.numbers import Numbers
 from planner.show.words import numbers_of
 from planner.show.words.named import input_words, path_words, value_words
@@ -45,9 +46,13 @@ def tokens(text: str) -> list[str]:
 
 
 # ---------------------------------------------------------------- what must be printed
+def ratio(value: float) -> str:
+    return f"{value:.2f}".replace("-", "\N{MINUS SIGN}")
+
+
 def lowest(years: list[float | None]) -> str:
     value, year = min((v, y) for y, v in enumerate(years, 1) if v is not None)
-    return f"{value:.2f} in year {year}"
+    return f"{ratio(value)} in year {year}"
 
 
 def expected(page: AnswerPage, shown: Lending) -> list[str]:
@@ -118,7 +123,7 @@ def _under(measured: dict, now: float | None, least: float) -> str:
     lowest = {LETTER_OF[name]: min(y for y in years if y is not None)
               for name, years in measured.items()}  # fmt: skip
     columns = ({"the shop as it is now": now} if now is not None else {}) | lowest
-    under = [f"{name} ({value:.2f})" for name, value in columns.items() if value < least]
+    under = [f"{name} ({ratio(value)})" for name, value in columns.items() if value < least]
     if not under:
         return f"No column falls under {least:.2f}"
     return ", ".join(under[:-1]) + (" and " if under[1:] else "") + under[-1]
@@ -135,7 +140,7 @@ def _room(shown: Lending, least: float) -> Iterator[str]:
 
 
 def _back(page: AnswerPage, numbers: Numbers, figures: dict) -> Iterator[str]:
-    for letter in "BCA":
+    for letter in "ABC":
         months = figures["payback_months"][LETTERS[letter]]
         horizon = page.case.months
         if months is None:
@@ -181,7 +186,7 @@ def _matters(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
             )
             for end in (estimate.low, estimate.high)
         ]
-        yield " to ".join(f"{end.lowest_cover:.2f}" for end in ends)
+        yield " to ".join(ratio(end.lowest_cover) for end in ends)
         for end in ends:
             months = end.payback.months
             horizon = page.case.months
@@ -372,14 +377,21 @@ def test_a_reader_of_page_one_alone_can_answer() -> None:
 
 @pytest.mark.parametrize("name", SHIPPED)
 def test_it_reads_in_the_order_in_which_a_lender_asks(name: str) -> None:
-    text = said(*shown_of(name))
+    page, shown = shown_of(name)
+    text = said(page, shown)
+    from_the_start = ["Amount", "Term", "Rate", "Payment", "Own money"]
+    if shown.prepared_for:
+        from_the_start = ["Who asks", *from_the_start, "Prepared by", "the seller"]
     order = (
-        "Who asks", "Amount", "Term", "Rate", "Payment", "Own money", "Prepared by", "the seller",
-        "Can the shop pay?", "as the shop is now, with the new debt", "A: ", "B: ", "C: ",
-        "The lowest cover", "The lowest bank balance", "When does it come back?", "B: ", "C: ",
-        "A: ", "If it fails", "Lending value", "Guarantees", "Prior claims", "uses", "All uses",
-        "sources", "All sources", "What matters most", "range", "basis",
-        "numbers that this rests on", "Enclosed", "Not enclosed",
+        *from_the_start,
+        "Can the shop pay?", *(["as the shop is now, with the new debt"] if shown.cover else []),
+        "A: ", "B: ", "C: ", "The lowest cover", "The lowest bank balance",
+        "When does it come back?", "A: ", "B: ", "C: ", "If it fails", "Lending value",
+        *(["Guarantees"] if shown.guarantors is not None else []),
+        *(["Prior claims"] if shown.prior_claims is not None else []),
+        "uses", "All uses", "sources", "All sources", "What matters most", "range", "basis",
+        "numbers that this rests on", "Papers",
+        *(["Enclosed", "Not enclosed"] if shown.attached is not None else ["Not stated"]),
     )  # fmt: skip
     at = 0
     for words in order:
@@ -404,20 +416,50 @@ def test_neither_value_today_nor_rate_of_return(name: str) -> None:
 
 
 # ---------------------------------------------------------------- what is not stated
-def test_what_a_scenario_is_silent_on_is_said() -> None:
+ASKED = (
+    "who asks; who prepared this file; whether the seller prepared this file; "
+    "the shop's own cash flow, and so its cover; guarantees; prior claims; "
+    "which papers are enclosed; which papers are not enclosed"
+)
+
+
+def test_what_a_scenario_is_silent_on_is_named_once_in_one_row() -> None:
     text = said(*shown_of("shortest"))
-    silent = ("Who asks", "Guarantees", "Prior claims", "Enclosed", "Not enclosed")
-    for label in silent:
-        assert f"{label}\nnot stated" in text
-    assert "Prepared by\nnot stated; whether that is the seller: not stated" in text
-    assert "whole shop\nnot stated\nnot stated\nnot stated\nnot stated" in text
-    assert "is taken, since none is stated" in text
+    assert text.endswith(f"Papers, and what to ask\nNot stated\n{ASKED}")
+    assert text.lower().count("not stated") == 1
+    rows = ("Who asks", "Prepared by", "Guarantees", "Prior claims", "Enclosed", "Not enclosed")
+    assert not set(rows) & set(text.split("\n"))
+    assert "whole shop" not in text
+    assert "is taken, for no lender named one" in text
+
+
+def test_a_shop_that_states_all_is_asked_nothing() -> None:
+    text = said(*shown_of("larkspur-lane"))
+    assert "Papers\nEnclosed" in text
+    assert "not stated" not in text.lower()
+
+
+SILENT = {
+    "who asks": {"prepared_for": None},
+    "who prepared this file": {"prepared_by": ""},
+    "whether the seller prepared this file": {"prepared_by_seller": None},
+    "guarantees": {"guarantors": None},
+    "prior claims": {"prior_claims": None},
+    "which papers are enclosed": {"attached": None},
+    "which papers are not enclosed": {"missing": None},
+}
+
+
+@pytest.mark.parametrize("asked", SILENT)
+def test_each_answer_that_is_missing_is_asked_for(asked: str) -> None:
+    page, shown = shown_of("larkspur-lane")
+    assert said(page, replace(shown, **SILENT[asked])).endswith(f"\nNot stated\n{asked}")  # type: ignore[arg-type]
 
 
 def test_no_input_with_a_range_matters_most() -> None:
     page, shown = shown_of("shortest")
     text = said(page, replace(shown, influential=()))
-    assert "What matters most: not stated, for no input has a range or is a guess." in text
+    assert "No input has a range or is a guess, so that none can be said to matter most." in text
 
 
 def test_what_a_scenario_says_there_is_none_of() -> None:
@@ -430,16 +472,33 @@ def test_what_a_scenario_says_there_is_none_of() -> None:
 
 @pytest.mark.parametrize(
     ("is_seller", "words"),
-    [
-        (None, "whether that is the seller: not stated"),
-        (True, "that is the seller"),
-        (False, "that is not the seller"),
-    ],
+    [(None, ""), (True, "; that is the seller"), (False, "; that is not the seller")],
 )
 def test_whether_the_seller_prepared_it(is_seller: bool | None, words: str) -> None:
     page, shown = shown_of("larkspur-lane")
     text = said(page, replace(shown, prepared_by_seller=is_seller))
-    assert f"the owner, with the dealer's quote; {words}" in text
+    assert f"the owner, with the dealer's quote{words}\n" in text
+
+
+# ---------------------------------------------------------------- what the bank balance counts
+def test_the_cash_flow_says_what_becomes_of_todays_work() -> None:
+    note = {name: cash_note(shown_of(name)[0]) for name in SHIPPED}
+    assert "holds today's part too, so that it is taken off once" in note["larkspur-lane"]
+    only = "is then taken off, so that the balance shows only what the purchase changes"
+    assert only in note["shortest"]
+    assert "The balance shows what this work brings." in note["new-shop"]
+    for name in ("shortest", "new-shop"):
+        assert "and the owner's draw, are not in it" in note[name]
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_todays_work_is_spoken_of_exactly_if_it_is_a_line(name: str) -> None:
+    page, _ = shown_of(name)
+    lines = {line.name for line in projection(page.best).lines}
+    assert ("taken off" in cash_note(page)) == ("less today's work as it is now" in lines)
+    assert ("Last year's cash flow" in cash_note(page)) == (
+        "cash flow of the whole shop, as last year" in lines
+    )
 
 
 # ---------------------------------------------------------------- a basis with every input

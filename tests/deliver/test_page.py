@@ -99,6 +99,17 @@ def test_a_table_is_written_with_all_digits_and_shown_as_asked(
     assert attributes(html, "td")["style"] == "text-align: right; white-space: nowrap"
 
 
+def test_a_negative_number_has_a_real_minus_on_the_page_and_a_hyphen_in_the_file(
+    page: Page, shown: list[dict[str, str]]
+) -> None:
+    frame = pd.DataFrame({"way": ["a", "b"], "cover": [-1.65, 0.5], "n": [-2, 1]})
+    page.table("covers", frame, "Covers")
+    written = (page.output_dir / "tables" / "covers.csv").read_bytes()
+    assert written == b"way,cover,n\r\na,-1.65,-2\r\nb,0.5,1\r\n"
+    cells = re.findall(r"<td[^>]*>([^<]*)</td>", shown[0]["text/html"])
+    assert cells == ["\N{MINUS SIGN}1.65", "\N{MINUS SIGN}2", "0.5", "1"]
+
+
 def test_an_index_that_is_more_than_a_count_heads_the_rows(
     page: Page, shown: list[dict[str, str]]
 ) -> None:

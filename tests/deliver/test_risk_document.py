@@ -46,6 +46,7 @@ def test_it_is_plain_json(name):
         "explains",
         "leading",
         "worth_most",
+        "costs_least",
         "stress",
         "grid",
         "turnings",
@@ -66,6 +67,7 @@ def test_choices_are_those_of_the_drawn_cases(name):
             assert (float("inf") if low is None else low) == spread.low
         assert said["net_present_value"]["whole_plan"]["middle"] == one.value["whole_plan"].middle
         assert said["lowest_cash"]["errors"]["high"] == one.lowest_cash.high_error
+        assert said["chance_worth_more"]["share"] == one.worth.share
         within = said["chance_of_payback_within"]
         assert within["limit"] == {
             "share": one.within["limit"].share,

@@ -211,6 +211,37 @@ def test_the_front_page_says_what_it_was_given() -> None:
     assert not re.findall(r"""(?:src|href)\s*=\s*["']?https?:""", page)
 
 
+def test_long_lists_are_closed_and_printed_all_the_same() -> None:
+    """Closed lists need no script to open, and a heading leads to each; print opens them."""
+    tables = [Link("Payments", "tables/pay.csv")]
+    page = front_page(
+        front(defaults=["horizon: 60 months"], tables=tables, pages=tables, left_out=["sales tax"])
+    )
+    closed = re.findall(r"<h2>([^<]*)</h2>\s*(?:<p>[^<]*</p>\s*)?<details><summary>[^<]+<", page)
+    assert closed == ["Defaults in use (1)", "Tables"]
+    assert page.count("<details>") == page.count("</details>") == 2
+    assert "<details open" not in page
+    print_rules = page[page.index("@media print") :]
+    assert "details::details-content { content-visibility: visible; }" in print_rules
+
+
+@pytest.mark.parametrize(
+    ("words", "html"),
+    [
+        ("name it under start_up, or in in_place", "<code>start_up</code>, or in <code>in_place"),
+        ("look at film.margin, film.gap.", "<code>film.margin</code>, <code>film.gap</code>."),
+        ('x (a."B <c>".e_f)', "x (<code>a.&#34;B &lt;c&gt;&#34;.e_f</code>)"),
+        (r'a."9\" b".c: 1', r"<li><code>a.&#34;9\&#34; b&#34;.c</code>: 1"),
+        ("shop.season[0]: 67", "<li><code>shop.season[0]</code>: 67"),
+        ("127.5 in against 117.6 in: look", "<li>127.5 in against 117.6 in: look"),
+    ],
+)
+def test_keys_are_set_apart_from_words(words: str, html: str) -> None:
+    page = front_page(front(cautions=[words]))
+    assert html in page
+    assert ("<code>" in page) == ("<code>" in html)
+
+
 def test_words_wrap_on_the_front_page_and_single_figures_do_not() -> None:
     page = front_page(front())
     assert '<td style="text-align: left">19 months</td>' in page

@@ -44,9 +44,10 @@ def test_the_curves_are_those_of_the_answer(pair: tuple[Tried, Tried]) -> None:
     own, before = now.page.best, start.page.best
     (earlier, *three) = drawn["gained"].tracks
     expected = cumulative(own.evaluation)
-    names = ("against_buying_in", "today_only", "whole_plan")
-    for track, name in zip(three, names, strict=True):
+    looks = {"today_only": 1, "against_buying_in": 0, "whole_plan": 2}  # as in every picture
+    for track, (name, place) in zip(three, looks.items(), strict=True):
         np.testing.assert_array_equal(track.y, expected[name])
+        assert track.look == stroke(place)
     np.testing.assert_array_equal(earlier.y, cumulative(before.evaluation)["against_buying_in"])
     np.testing.assert_array_equal(drawn["balance"].tracks[1].y, own.figures.cash.balance)
     np.testing.assert_array_equal(drawn["flow"].tracks[1].y, own_cash_flow(own.evaluation)[1:])

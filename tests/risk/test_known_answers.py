@@ -121,6 +121,15 @@ def test_the_chance_of_payback(best, name, months):
     assert abs(share.share - chance) < NOISE * share.error
 
 
+def test_the_chance_to_be_worth_more_than_nothing(best, found):
+    # 1,200 m − 1,200 is above zero for a margin above 1: all but 3²/48; with garments from 5.5 to
+    # 8.5 all but 1.5²/(2·3·4)
+    assert abs(best.worth.share - (1 - 9 / 48)) < NOISE * best.worth.error
+    halved = found.leading.worth_halved
+    assert found.leading.worth == best.worth
+    assert abs(halved.share - (1 - 1.5**2 / (2 * 3 * 4))) < NOISE * halved.error
+
+
 def test_the_spread_of_the_payback(best):
     # 12 ÷ m for a margin of m: what one case in ten falls short of is met by nine
     spread = best.payback[AGAINST_BUYING_IN]
@@ -180,8 +189,28 @@ def test_how_often_each_warranty_is_worth_most(bare):
     ]
     changes = RANGES | {"equipment.Set.warranty": terms}
     found = risk(answer(bare(changes)), draws=64, seed=0)
-    assert found.cheapest_warranty["Short"].share == 1.0
-    assert found.cheapest_warranty["Long"].share == 0.0
+    assert found.best_warranty["Short"].share == 1.0
+    assert found.best_warranty["Long"].share == 0.0
+
+
+def test_how_often_each_way_to_pay_costs_least(bare):
+    # by present cost a loan at the cost of debt costs what cash does, one with a fee of 40 more;
+    # at a hurdle rate of 60 % a year both would be worth more than cash
+    loan = {"kind": "loan", "rate": "12 %/year", "term": "12 months", "down_payment": "25 %"}
+    offers = [
+        {"kind": "cash", "name": "Cash"},
+        loan | {"name": "Plain"},
+        loan | {"name": "Fee", "fee": uniform(20.0, 60.0)},
+    ]
+    page = answer(bare(RANGES | {"financing": offers, "hurdle_rate": "60 %/year"}))
+    found = risk(page, draws=64, seed=0)
+    shares = {name: one.share for name, one in found.cheapest_financing.items()}
+    assert shares == {"Cash": 1.0, "Plain": 1.0, "Fee": 0.0}
+    worth = {
+        one.choice.financing.name: one.figures.net_present_value_financed[AGAINST_BUYING_IN]
+        for one in page.choices
+    }
+    assert worth["Fee"] > worth["Cash"]
 
 
 def test_with_fewer_than_three_ranges_no_chance_is_stated(bare):

@@ -11,6 +11,7 @@ from helpers import ROOT, SHIPPED, shipped
 
 from planner.case import Case, choices
 from planner.decide.evaluation import evaluations
+from planner.decide.paying import present_cost
 from planner.decide.risk.draws import slices
 from planner.decide.risk.outcomes import outcomes, outcomes_of
 from planner.decide.risk.spread import spread_of
@@ -43,7 +44,7 @@ def figures(found, at=0):
         [
             [months[at] for months in found.payback.values()],
             [value[at] for value in found.value.values()],
-            [found.value_financed[at]],
+            [found.at_cost_of_debt[at]],
             [found.lowest_cash[at]],
             found.under[at],
             found.cover[at],
@@ -71,6 +72,16 @@ def test_one_draw_at_the_likely_values_is_the_plan(name):
                 np.testing.assert_allclose(ours.columns[line], flow, rtol=1e-9, atol=1e-9)
         one, other = (outcomes_of(side, cases=1, replicate=0) for side in (drawn, planned))
         assert_same(figures(one), figures(other))
+
+
+@pytest.mark.parametrize("name", SCENARIOS)
+def test_ways_to_pay_differ_in_a_case_as_their_present_costs_do(name):
+    of_machine = {}
+    for planned in evaluated(scenario_of(name)):
+        found = outcomes_of(planned, cases=1, replicate=0)
+        whole = found.at_cost_of_debt[0] + present_cost(planned.plan)
+        first = of_machine.setdefault(planned.choice.names[:2], whole)
+        assert whole == pytest.approx(first, abs=1e-6)
 
 
 def without_width(one):

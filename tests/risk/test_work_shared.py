@@ -7,7 +7,7 @@ from helpers import shipped
 from planner.case import Case, choices
 from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.decide.risk.draws import slices
-from planner.decide.risk.outcomes import outcomes, paybacks
+from planner.decide.risk.outcomes import headlines, outcomes
 from planner.decide.risk.uncertain import uncertain_inputs
 
 SCENARIOS = ("larkspur-lane", "two-widths")  # several warranties; several sets
@@ -38,7 +38,7 @@ def test_choices_together_come_to_what_each_comes_to_alone(case):
     for choice in wanted:
         (alone,) = outcomes(case, (choice,), parts(case)).values()
         for found in (together[choice.label], mixed[choice.label]):
-            assert (found.value_financed == alone.value_financed).all()
+            assert (found.at_cost_of_debt == alone.at_cost_of_debt).all()
             assert (found.lowest_cash == alone.lowest_cash).all()
             assert (found.total == alone.total).all()
             np.testing.assert_array_equal(found.cover, alone.cover)
@@ -47,13 +47,14 @@ def test_choices_together_come_to_what_each_comes_to_alone(case):
                 assert (found.payback[name] == alone.payback[name]).all()
 
 
-def test_payback_alone_is_that_of_all_figures(case):
+def test_payback_and_value_alone_are_those_of_all_figures(case):
     wanted = choices(case.scenario)
     found = outcomes(case, wanted, parts(case))
     for choice in wanted:
-        alone = paybacks(case, choice, parts(case))
-        assert alone.shape == (DRAWS,)
-        assert (alone == found[choice.label].payback[AGAINST_BUYING_IN]).all()
+        months, values = headlines(case, choice, parts(case))
+        assert months.shape == values.shape == (DRAWS,)
+        assert (months == found[choice.label].payback[AGAINST_BUYING_IN]).all()
+        assert (values == found[choice.label].value[AGAINST_BUYING_IN]).all()
 
 
 def test_flows_by_month_are_kept_of_one_choice(case):

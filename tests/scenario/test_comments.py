@@ -53,32 +53,64 @@ def test_no_text_has_none() -> None:
     assert comments("") == {}
 
 
+BASIS_OF = {
+    "accounts": (
+        "bill of May", "invoice 117", "invoices: a piece, after discounts", "Supplier's invoices",
+        "payslip of 31 October", "receipt", "bank statement", "accounts 2026", "the ledger",
+        "order book", "invoice, without sales tax",
+    ),
+    "quoted": (
+        "quote of 10 November", "quote of 10 November: 18 to 30", "my quote", "Quoted by phone",
+        "offer of 12 November", "bank's offer", "loan offer", "supplier\u2019s price list: each",
+        "lease contract, page 2", "price list", "dealer's data sheet", "datasheet",
+        "brochure says 40", "type plates of both", "e-mail of 3 May", "quote by the invoice",
+    ),
+    "measured": (
+        "measured on 3 May", "test prints", "stopwatch", "ruler", "timed, not the brochure",
+    ),
+    "estimated": (
+        "my estimate, no quote yet", "a guess from last year's invoices", "owner's word: weeding",
+        "electrician's estimate", "quote of May, the rest a guess",
+    ),
+    "": (
+        "", "from signing", "before sales tax", "no quote yet", "not the brochure",
+        "without a quote", "not yet measured", "to be measured", "quoteless", "billing",
+        "? payslip: gross pay for an hour", "?bank's offer", "? quote",
+    ),
+}  # fmt: skip
+
+
 @pytest.mark.parametrize(
-    ("comment", "basis"),
-    [
-        ("quote 10 November", "quoted"),
-        ("Quoted by the dealer", "quoted"),
-        ("invoices of last year", "accounts"),
-        ("accounts 2026", "accounts"),
-        ("measured on 3 May", "measured"),
-        ("quote", None),  # which one is not said
-        ("quote, before sales tax", None),
-        ("invoices: a usual week", None),  # where to look
-        ("invoices of the last years: pieces", None),
-        ("quoteless guess", None),
-        ("my quote of 3 May", None),
-        ("", None),
-    ],
+    ("comment", "basis"), [(said, basis) for basis, ones in BASIS_OF.items() for said in ones]
 )
-def test_a_comment_that_begins_with_a_basis_is_an_origin(comment: str, basis: str | None) -> None:
+def test_a_comment_that_names_a_document_is_an_origin(comment: str, basis: str) -> None:
     said = {"basis": basis, "source": comment} if basis else None
     assert origins(f"wage = 3 # {comment}").get(("wage",)) == said
+    assert origins(f"wage = 3 #{comment.upper()}").get(("wage",), {}).get("basis", "") == basis
     assert origins(f"[shop] # {comment}\nwage = 3") == {}  # of no key
 
 
+def test_a_source_is_short_and_steers_nothing() -> None:
+    (said,) = origins("wage = 3 # bill \u202e" + "of May " * 100).values()
+    assert said["source"].startswith("bill \ufffdof May of May")
+    assert len(said["source"]) == 200
+
+
+FORMS = (short_form("-"), full_form("-"))
+ASKS = sorted(
+    {line.rpartition("#? ")[2] for form in FORMS for line in form.split("\n")[9:] if "#? " in line}
+)
+
+
 def test_starters_claim_no_origin_by_comments() -> None:
-    for form in (short_form("-"), full_form("-")):
+    for form in FORMS:
         assert origins(form) == {}
+
+
+@pytest.mark.parametrize("comment", ASKS)
+def test_what_a_starter_asks_is_a_source_once_its_question_mark_is_gone(comment: str) -> None:
+    assert origins(f"wage = 3 #? {comment}") == {}
+    assert set(origins(f"wage = 3 # {comment}")) == {("wage",)}
 
 
 Load = Callable[..., Scenario]

@@ -38,6 +38,7 @@ from planner.show.charts import (
     make_or_buy,
     print_cost,
     station_use,
+    warranty_years,
 )
 from planner.show.numbers import SQUARE_FOOT, Numbers
 
@@ -124,6 +125,13 @@ def stations(*shares: float) -> Picture:
     return station_use(lines, numbers=US)
 
 
+def warranties(*by_year: list[float], numbers: Numbers = US) -> Picture:
+    names = ("Included, 12 months", "36 months, with a loan machine", "Seller's", "Dealer's")
+    lines = [Line(name, values) for name, values in zip(names, by_year, strict=False)]
+    return warranty_years(lines, totals=[0.8 * sum(one) for one in by_year], numbers=numbers)
+
+
+YEARS = ([155.0, 1159, 2490, 1240, 2490], [1255.0, 203, 1453, 1159, 2490])
 CASES: dict[str, Callable[[], Picture]] = {
     "payback": lambda: paybacks((-18400, 190), (-18400, 1100), (-18400, 1750)),
     "payback, lines end close together": lambda: paybacks(
@@ -149,6 +157,10 @@ CASES: dict[str, Callable[[], Picture]] = {
     "outlay, seven ways": lambda: ways(7),
     "stations": lambda: stations(0.55, 0.4, 0.72, 1.05),
     "stations, idle": lambda: stations(0.02, 0.03, 0.04, 0.05),
+    "warranties": lambda: warranties(*YEARS),
+    "warranties, one year of one": lambda: warranties([155.0]),
+    "warranties, four": lambda: warranties(*YEARS, [0.0] * 5, [9000.0, 0, 0, 0, 0]),
+    "warranties, sales at a loss": lambda: warranties([-20.0, 400], [-20.0, -90]),
     "make or buy": lambda: transfers(110, 72),
     "make or buy, close": lambda: transfers(150, 70),
     "make or buy, never": lambda: transfers(700, 72, DE),
@@ -297,6 +309,21 @@ def test_bars_start_at_zero() -> None:
     (axes,) = case("cost").figure.axes
     assert axes.get_xlim()[0] == 0
     assert upper.get_shared_x_axes().joined(upper, lower)
+
+
+def test_each_year_of_each_warranty_is_a_bar_of_its_own() -> None:
+    """No line joins sums of whole years, and bars of one year stand side by side."""
+    (axes,) = case("warranties").figure.axes
+    assert curves(axes) == []
+    bars = drawn_bars(axes)
+    assert [bar.get_height() for bar in bars] == [*YEARS[0], *YEARS[1]]
+    middles = [round(bar.get_x() + bar.get_width() / 2, 9) for bar in bars]
+    assert middles == [0.8, 1.8, 2.8, 3.8, 4.8, 1.2, 2.2, 3.2, 4.2, 5.2]
+    assert len({bar.get_hatch() for bar in bars}) == 2
+    assert "36 months, with a loan machine: $2,490 in year 5, $5,248 in values today" in (
+        printed(case("warranties")).replace("\n", " ")
+    )
+    assert "from year 1 on $1,255, $203, $1,453, $1,159, $2,490" in case("warranties").alt
 
 
 def test_print_cost_names_its_parts_and_leaves_out_what_rounds_to_nothing() -> None:

@@ -31,11 +31,13 @@ from planner.show.charts import (
     payback_grid,
     payback_range,
 )
+from planner.show.charts.by_input import LOOKS
 from planner.show.charts.two_inputs import SHADES
 from planner.show.labels import extent
 from planner.show.numbers import Numbers
 
 NEVER = math.inf
+LOW, HIGH = LOOKS
 
 
 def fan(
@@ -49,6 +51,7 @@ def fan(
         middle=middle,
         high=[m + s for m, s in zip(middle, spread, strict=True)],
         paybacks=(paybacks[0], paybacks[1], paybacks[2]),
+        reached=0.48,
         numbers=numbers,
     )
 
@@ -187,12 +190,12 @@ def test_ends_of_the_band_have_no_more_digits_than_a_hundredth_of_its_width() ->
     # 3 wide at its end, which is 1/100 of 300: whole money; 24,000 wide: hundreds
     narrow = payback_range(
         low=[-9, 1232.6], middle=[-9, 1234.1], high=[-9, 1235.6],
-        paybacks=(1.0, 1.0, 1.0), numbers=US,
+        paybacks=(1.0, 1.0, 1.0), reached=1.0, numbers=US,
     )  # fmt: skip
     assert "$1,234" in printed(narrow)
     wide = payback_range(
         low=[-9, -10_766.0], middle=[-9, 1234.0], high=[-9, 13_234.0],
-        paybacks=(1.0, 1.0, NEVER), numbers=US,
+        paybacks=(1.0, 1.0, NEVER), reached=0.8, numbers=US,
     )  # fmt: skip
     assert "$1,200" in printed(wide)
 
@@ -207,13 +210,14 @@ def test_the_range_of_paybacks_lies_on_zero() -> None:
 
 def test_what_so_many_cases_do_not_reach_is_said_and_not_marked() -> None:
     picture = case("fan, slowest never")
-    assert "fewer than 9 of 10 paid back within 60 months" in printed(picture)
+    assert "48% paid back within 60 months" in printed(picture)
+    assert "48% paid back within 60 months" in " ".join(picture.alt.split())
     (axes,) = picture.figure.axes
     assert [list(line.get_xdata()) for line in axes.lines if line.get_linewidth() == 4.0] == [
         [41.0, 60]
     ]
     none = case("fan, none")
-    assert "fewer than 1 of 10 paid back within 60 months" in printed(none)
+    assert "48% paid back within 60 months" in printed(none)
     assert not [line for line in none.figure.axes[0].lines if line.get_linewidth() == 4.0]
 
 
@@ -259,7 +263,21 @@ def test_the_lower_end_stands_on_the_left() -> None:
         for text in texts(picture.figure)
         if isinstance(text, Annotation)
     }
-    assert places["at 104 pieces a week $9,000"] < places["at 58 pieces a week $12,000"]
+    assert places[f"{HIGH}: 104 pieces a week $9,000"] < places[f"{LOW}: 58 pieces a week $12,000"]
+
+
+def test_every_end_says_which_it_is_and_the_first_bar_how_both_look() -> None:
+    picture = bars(ends("Tee: planned", 3037, 20_056), ends("Tee: price", 12_000, 9000))
+    words = printed(picture)
+    assert f"{LOW}: 58 pieces a week $3,037" in words
+    assert f"{HIGH}: 104 pieces a week $20,056" in words
+    assert "high: 104 pieces a week $9,000" in words
+    assert "low: 58 pieces a week $12,000" in words
+    (axes,) = picture.figure.axes
+    low, high, *_ = drawn_bars(axes)
+    assert (_hex(low), low.get_hatch()) == ("#0072b2", "")
+    assert (_hex(high), high.get_hatch()) == ("#d55e00", "////")
+    assert "the low end of the input in blue, the high end in orange and hatched" in picture.alt
 
 
 def test_both_ends_above_the_plan_leave_the_left_words_at_the_plan() -> None:
@@ -275,7 +293,7 @@ def test_words_at_the_ends_of_bars_have_room_in_the_plot(name: str) -> None:
     picture = case(name)
     (axes,) = picture.figure.axes
     for text in texts(picture.figure):
-        if text.get_text().startswith("at "):
+        if text.get_text().startswith(("low", "high")):
             box = extent(text)
             assert axes.bbox.x0 - 1 <= box.x0 < box.x1 <= axes.bbox.x1 + 1, text.get_text()
 

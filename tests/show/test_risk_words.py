@@ -207,11 +207,11 @@ def test_every_sentence_ends_and_names_nothing_infinite(name: str):
 
 
 @pytest.mark.parametrize("name", SHIPPED)
-def test_the_headline_is_b_with_a_and_c_beside(name: str):
+def test_the_three_comparisons_stand_together(name: str):
     page, found = drawn(name)
-    assert [said[:2] for said in words.range_sentences(page, found)] == ["B,", "A,", "C,"]
+    assert [said[:2] for said in words.range_sentences(page, found)] == ["A,", "B,", "C,"]
     ranges = tables.ranges_table(page, found)["figure"]
-    assert [figure[:2] for figure in ranges[:6]] == ["B,", "A,", "C,"] * 2
+    assert [figure[:2] for figure in ranges[:6]] == ["A,", "B,", "C,"] * 2
 
 
 def test_against_not_taking_the_work_where_no_price_for_bought_in_transfers_stands():
@@ -373,7 +373,7 @@ def test_with_too_few_ranges_what_decides_most_is_named(bare):
 # --- conditions ---------------------------------------------------------------------------------
 
 
-def test_the_choice_that_fails_fewest_conditions_then_the_one_worth_most():
+def test_the_choice_that_fails_fewest_conditions_then_the_one_spoken_of():
     _, found = drawn("larkspur-lane")
     first, second, *_ = found.choices
     own = second  # of equals the one that the page speaks of
@@ -387,8 +387,8 @@ def test_the_choice_that_fails_fewest_conditions_then_the_one_worth_most():
 
     cases = [
         ((with_(first, (met, failed), 9.0), with_(second, (met, met), 1.0)), second),
-        ((with_(first, (met,), 1.0), with_(second, (met,), 9.0)), second),
-        ((with_(first, (met,), 9.0), with_(second, (met,), 9.0)), own),
+        ((with_(first, (met,), 9.0), with_(second, (met,), 1.0)), own),
+        ((with_(first, (met,), 9.0), with_(second, (met, failed), 1.0)), first),
     ]
     for choices, expected in cases:
         best = best_by_conditions(replace(found, choices=choices))
@@ -518,7 +518,13 @@ def test_the_table_of_conditions_has_every_choice_and_says_what_fails(name: str)
     cells = frame.drop(columns=["choice", "conditions met"]).to_numpy().ravel()
     failed = sum(str(cell).startswith("NOT met") for cell in cells)
     assert failed == sum(not one.met for each in found.choices for one in each.conditions)
-    assert list(frame.columns)[-2:] == ["conditions met", f"value of B [{page.scenario.currency}]"]
+    currency = page.scenario.currency
+    likely, middle = f"B at the likely values [{currency}]", f"B in the middle case [{currency}]"
+    assert list(frame.columns)[-3:] == ["conditions met", likely, middle]
+    assert set(tables.conditions_formats(page)) == {likely, middle}
+    for row, answered, one in zip(frame.index, page.choices, found.choices, strict=True):
+        assert frame[likely][row] == answered.figures.net_present_value["against_buying_in"]
+        assert frame[middle][row] == one.value["against_buying_in"].middle
 
 
 def test_the_chance_of_payback_is_a_column_where_it_is_asked_for():
@@ -612,16 +618,18 @@ def grid(months: list[list[float]], plan: tuple[int, int]) -> Grid:
 def test_how_far_volume_and_prices_may_fall():
     page = shipped_answer("larkspur-lane")  # wants its money back within 36 months
     cases = [
-        ([[50, 40], [38, 30]], (1, 1), "with no fewer pieces of the table, or with no lower prices "
-                                       "of the table"),
-        ([[50, 36], [36, 30]], (1, 1), "with 90 pieces a week, or with prices 10% lower"),
+        ([[50, 40], [38, 30]], (1, 1), "all 100 pieces a week, or with no lower prices"),
+        ([[50, 36], [36, 30]], (1, 1), "90 instead of 100 pieces a week, or with prices 10% lower"),
         # a volume in time beyond one that is not does not count
         ([[50, 40], [50, 30], [50, 40], [20, 30]], (3, 1),
-         "with no fewer pieces of the table, or with prices 10% lower"),
+         "all 100 pieces a week, or with prices 10% lower"),
     ]  # fmt: skip
     for months, plan, said in cases:
         heading = words.grid_heading(page, grid(months, plan))
-        assert heading == f"It still pays back within the 36 months that the shop wants {said}"
+        assert heading == (
+            "In the steps of the table, payback within the 36 months that the shop wants still "
+            f"holds with {said}"
+        )
 
 
 def test_a_plan_that_is_late_counts_the_pairs_that_are_not():
@@ -656,7 +664,9 @@ def test_chances_with_their_standard_errors(name: str):
     assert frame["standard error"][0] == best.within["limit"].error
     events = len(event_words(page, best))
     extra = [one for one in (best.cash_once, best.cover_once) if one is not None]
-    assert len(frame) == events + len(extra)
+    assert len(frame) == events + 1 + len(extra)
+    assert frame["what"][events] == f"B is worth more than {words.other_way(page)}"
+    assert frame["share of cases"][events] == best.worth.share
 
 
 @pytest.mark.parametrize("name", SHIPPED)
@@ -720,7 +730,7 @@ def broken(found: Risk, what: str) -> Risk:
             early = replace(best, payback=best.payback | {"against_buying_in": spread(1, 2, 3)})
             return replace(found, best=early)
         case "warranty":
-            return replace(found, cheapest_warranty={"a": Share(0.7, 0.0)})
+            return replace(found, best_warranty={"a": Share(0.7, 0.0)})
         case _:
             return replace(found, explains=tuple(replace(one, share=0.9) for one in found.explains))
 

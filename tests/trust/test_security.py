@@ -45,7 +45,7 @@ def evil(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.mark.parametrize(
     "words",
     [
-        ("check",),
+        ("check", "--defaults"),
         ("figures", "--all"),
         ("figures", "--format", "json"),
         ("figures", "--format", "csv"),

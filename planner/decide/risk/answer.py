@@ -14,7 +14,7 @@ from planner.decide.conditions import Condition, payback_limit
 from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.decide.risk.draws import Slice, draws_to_make, slices
 from planner.decide.risk.explain import Explains, explained
-from planner.decide.risk.outcomes import Outcomes, outcomes, paybacks
+from planner.decide.risk.outcomes import Outcomes, headlines, outcomes
 from planner.decide.risk.spread import (
     Share,
     Spread,
@@ -24,6 +24,7 @@ from planner.decide.risk.spread import (
     spread_of,
 )
 from planner.decide.risk.uncertain import Uncertain, halved, uncertain_inputs
+from planner.decide.sensitivity import CENT
 from planner.scenario.estimates import Array, Estimate
 from planner.scenario.faults import PlannerError
 from planner.scenario.key_paths import split_key
@@ -43,11 +44,12 @@ class ChoiceRisk:
     """What may become of one choice.
 
     Spreads by comparison; ``within`` the chance that the plan against buying in has paid back by
-    the end of the warranty, of the financing and of the horizon, and within the shop's limit.
-    ``cash_breaks`` by month and ``cover_breaks`` by year are chances that the bank balance or the
-    cover of debts lies under the limit then, each None where no limit stands or nothing is paid;
-    ``…_once`` that it does so at least once. ``asked`` is the chance of payback that the shop's own
-    condition asks for, None where it asks for none. All chances are shares [-].
+    the end of the warranty, of the financing and of the horizon, and within the shop's limit;
+    ``worth`` that it is worth more than nothing, which a yes asks for too. ``cash_breaks`` by month
+    and ``cover_breaks`` by year are chances that the bank balance or the cover of debts lies under
+    the limit then, each None where no limit stands or nothing is paid; ``…_once`` that it does so
+    at least once. ``asked`` is the chance of payback that the shop's own condition asks for, None
+    where it asks for none. All chances are shares [-].
     """
 
     choice: Choice
@@ -56,6 +58,7 @@ class ChoiceRisk:
     lowest_cash: Spread
     lowest_cover: Spread | None
     within: Mapping[str, Share]
+    worth: Share
     cash_once: Share | None
     cash_breaks: Array | None
     cover_once: Share | None
@@ -66,12 +69,18 @@ class ChoiceRisk:
 
 @dataclass(frozen=True)
 class Leading:
-    """The input that explains most, its ``share`` [-], and payback with half its range."""
+    """The input that explains most, its ``share`` [-], and the chances with half its range.
+
+    ``chance`` is that of payback within the shop's limit, ``worth`` that of being worth more than
+    nothing.
+    """
 
     estimate: Estimate
     share: float
     chance: Share
     chance_halved: Share
+    worth: Share
+    worth_halved: Share
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,8 +89,9 @@ class Risk:
 
     ``fan`` holds the percentiles of the cumulative flow of the plan against buying in by month,
     before financing, of the choice spoken of [money]; ``paid_back`` the share of cases in which it
-    has paid back by the end of months 0, 1, 2 … [-]; ``cheapest_…`` how often each warranty or way
-    to pay for that set is worth most [-].
+    has paid back by the end of months 0, 1, 2 … [-]. For that set, ``best_warranty`` says how often
+    no other warranty is worth more, before financing, and ``cheapest_financing`` how often no other
+    way to pay has a lower present cost [-]; equals count both.
     """
 
     draws: int
@@ -93,7 +103,7 @@ class Risk:
     paid_back: Array | None
     explains: tuple[Explains, ...]
     leading: Leading | None
-    cheapest_warranty: Mapping[str, Share]
+    best_warranty: Mapping[str, Share]
     cheapest_financing: Mapping[str, Share]
 
 
@@ -143,8 +153,8 @@ def risk(
         paid_back=reached_by_month(own.payback[AGAINST_BUYING_IN], months=case.months),
         explains=explains,
         leading=_leading(case, page.best, uncertain, explains, own, draws=draws, seed=seed),
-        cheapest_warranty=_cheapest(best, wanted, found, at=1),
-        cheapest_financing=_cheapest(best, wanted, found, at=2),
+        best_warranty=_not_beaten(best, wanted, found, at=1),
+        cheapest_financing=_not_beaten(best, wanted, found, at=2),
     )
 
 
@@ -188,6 +198,7 @@ def _choice_risk(case: Case, answered: Answered, found: Outcomes) -> ChoiceRisk:
         lowest_cash=spread_of(found.lowest_cash, replicate),
         lowest_cover=spread_of(found.lowest_cover, replicate) if has_cover else None,
         within=within,
+        worth=share_of(found.value[AGAINST_BUYING_IN] > 0, replicate),
         cash_once=None if under is None else share_of(np.any(under, axis=1), replicate),
         cash_breaks=None if under is None else under.mean(axis=0),
         cover_once=None if short is None else share_of(np.any(short, axis=1), replicate),
@@ -226,24 +237,29 @@ def _leading(
     draws: int,
     seed: int,
 ) -> Leading:
-    """The chance of payback within the shop's limit, drawn anew with half the leading range."""
+    """The chances of payback in time and of being worth having, with half the leading range too."""
     first, limit = explains[0], payback_limit(case)
     narrower = [
         halved(one, case.scenario) if one.key == first.estimate.key else one for one in uncertain
     ]
-    again = paybacks(case, best.choice, _slices(case, narrower, draws, seed))
+    again, worth = headlines(case, best.choice, _slices(case, narrower, draws, seed))
     return Leading(
         estimate=first.estimate,
         share=first.share,
         chance=share_of(own.payback[AGAINST_BUYING_IN] <= limit, own.replicate),
         chance_halved=share_of(again <= limit, own.replicate),
+        worth=share_of(own.value[AGAINST_BUYING_IN] > 0, own.replicate),
+        worth_halved=share_of(worth > 0, own.replicate),
     )
 
 
-def _cheapest(
+def _not_beaten(
     best: Choice, wanted: Sequence[Choice], found: Mapping[str, Outcomes], *, at: int
 ) -> dict[str, Share]:
-    """How often each of the choices that differ from the best in one name only is worth most."""
+    """How often no other of the choices that differ from the best in one name only is better.
+
+    A warranty, ``at`` 1, is better by what the plan is worth, a way to pay by its present cost.
+    """
     alike = [
         choice
         for choice in wanted
@@ -252,8 +268,12 @@ def _cheapest(
             for place, (mine, yours) in enumerate(zip(choice.names, best.names, strict=True))
         )
     ]
-    values = np.stack([found[choice.label].value_financed for choice in alike])
-    most, replicate = values.argmax(axis=0), found[best.label].replicate
+    figures = [found[choice.label] for choice in alike]
+    values = np.stack(
+        [one.value[AGAINST_BUYING_IN] if at == 1 else one.at_cost_of_debt for one in figures]
+    )
+    unbeaten, replicate = values >= values.max(axis=0) - CENT, found[best.label].replicate
     return {
-        choice.names[at]: share_of(most == place, replicate) for place, choice in enumerate(alike)
+        choice.names[at]: share_of(each, replicate)
+        for choice, each in zip(alike, unbeaten, strict=True)
     }

@@ -21,6 +21,7 @@ from planner.decide.evaluation import (
     headline_for_cash,
     running_total,
 )
+from planner.decide.paying import monthly_cost_of_debt
 from planner.decide.risk.draws import Slice
 from planner.finance.series import net_present_value, payback
 from planner.scenario.estimates import Array
@@ -34,18 +35,20 @@ class Outcomes:
     """Figures of one choice by case, in the order of the draws (cases,) or (cases, columns).
 
     ``payback`` by comparison [month], infinite where it is not reached within the horizon;
-    ``value`` net present value before financing by comparison, ``value_financed`` of the plan
-    against buying in with its way to pay [money]; ``lowest_cash`` the lowest bank balance [money],
-    and ``under`` whether the balance lies under the shop's limit at the ends of months 0, 1, 2 …,
-    without columns where no limit stands; ``cover`` of debts by year by the lender's measure [-],
-    NaN in a year without payments; ``total`` cumulative flow of the plan against buying in, before
-    financing and before the end, by month [money], without columns where it is not kept.
+    ``value`` net present value before financing by comparison [money]; ``at_cost_of_debt`` the
+    present value of the choice's own flows at the after-tax cost of debt [money], which differs
+    between ways to pay for one machine as their present costs do; ``lowest_cash`` the lowest bank
+    balance [money], and ``under`` whether the balance lies under the shop's limit at the ends of
+    months 0, 1, 2 …, without columns where no limit stands; ``cover`` of debts by year by the
+    lender's measure [-], NaN in a year without payments; ``total`` cumulative flow of the plan
+    against buying in, before financing and before the end, by month [money], without columns where
+    it is not kept.
     """
 
     replicate: Array
     payback: dict[str, Array]
     value: dict[str, Array]
-    value_financed: Array
+    at_cost_of_debt: Array
     lowest_cash: Array
     under: NDArray[np.bool_]
     cover: Array
@@ -57,7 +60,7 @@ class Outcomes:
             self.replicate,
             *self.payback.values(),
             *self.value.values(),
-            self.value_financed,
+            self.at_cost_of_debt,
             self.lowest_cash,
             self.under,
             self.cover,
@@ -74,7 +77,7 @@ class Outcomes:
             replicate=empty(self.replicate),
             payback={name: empty(figure) for name, figure in self.payback.items()},
             value={name: empty(figure) for name, figure in self.value.items()},
-            value_financed=empty(self.value_financed),
+            at_cost_of_debt=empty(self.at_cost_of_debt),
             lowest_cash=empty(self.lowest_cash),
             under=empty(self.under),
             cover=empty(self.cover),
@@ -125,16 +128,20 @@ def outcomes(
     return whole
 
 
-def paybacks(case: Case, choice: Choice, drawn: Iterable[Slice]) -> Array:
-    """Payback of the plan against buying in by case [month]; nothing else is worked out."""
+def headlines(case: Case, choice: Choice, drawn: Iterable[Slice]) -> tuple[Array, Array]:
+    """Payback [month] and value [money] of the plan against buying in by case, and nothing else."""
 
-    def of_slice(part: Slice) -> Array:
-        headline = headline_for_cash(_case_of(case, part), choice)
+    def of_slice(part: Slice) -> tuple[Array, Array]:
+        moved = _case_of(case, part)
+        headline = headline_for_cash(moved, choice)
         part.chances.fallen.clear()  # every slice has its own
-        return _full(_payback(headline.before_end), part.chances.cases)
+        value = net_present_value(flows=headline.net, rate=np.ravel(moved.hurdle))
+        cases = part.chances.cases
+        return _full(_payback(headline.before_end), cases), _full(value, cases)
 
     with ThreadPoolExecutor(WORKERS) as pool:
-        return np.concatenate(list(pool.map(of_slice, drawn)))
+        months, values = zip(*pool.map(of_slice, drawn), strict=True)
+    return np.concatenate(months), np.concatenate(values)
 
 
 def _case_of(case: Case, part: Slice) -> Case:
@@ -175,7 +182,8 @@ def outcomes_of(
     Without ``by_month`` the flows by month are left out. ``unfinanced`` are the figures of the same
     machine paid for in another way, of which those before financing are taken over.
     """
-    case, pairs = evaluation.case, evaluation.comparisons
+    case, pairs, own = evaluation.case, evaluation.comparisons, evaluation.plan
+    debt = np.ravel(monthly_cost_of_debt(own))
     hurdle, balance = np.ravel(case.hurdle), balance_by_month(evaluation)
     floor = case.scenario.conditions.cash_never_below
     under = balance[:, :0] < 0 if floor is None else balance < case.values(floor)
@@ -195,7 +203,7 @@ def outcomes_of(
         value={name: worth(pairs[name].net) for name in COMPARISONS}
         if unfinanced is None
         else unfinanced.value,
-        value_financed=worth(pairs[AGAINST_BUYING_IN].net_financed),
+        at_cost_of_debt=full(net_present_value(flows=own.ledger.net, rate=debt)),
         lowest_cash=full(balance.min(axis=-1)),
         under=full(under),
         cover=full(headline_cover(evaluation)),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any, Final
 
 from matplotlib.axes import Axes
@@ -13,6 +13,7 @@ from matplotlib.ticker import FuncFormatter, MultipleLocator
 from matplotlib.transforms import Bbox, IdentityTransform
 
 from planner.deliver.panel.scene import Plot, Track
+from planner.scenario.estimates import Array
 from planner.show.labels import spread, wrapped
 from planner.show.numbers import Numbers
 from planner.show.style import RULE, TEXT, drawable
@@ -58,12 +59,38 @@ class Limits:
     tick: float
 
 
+@dataclass(frozen=True, kw_only=True)
+class Pen:
+    """How a line looks, in the library's own words."""
+
+    color: str
+    linestyle: str | tuple[float, tuple[float, ...]] = "solid"
+    linewidth: float = 1.8
+    drawstyle: str = "default"
+    marker: str = ""
+    markevery: int | None = None
+    markersize: float = 5.5
+    markerfacecolor: str = "auto"
+    markeredgewidth: float = 1.0
+
+
+@dataclass(frozen=True, eq=False)
+class Line:
+    """A line drawn with a pen, in the units of the axes or ``in_pixels`` of the picture."""
+
+    pen: Pen
+    x: Sequence[float] | Array
+    y: Sequence[float] | Array
+    in_pixels: bool = False
+
+
 class Pane:
-    """Axes in a figure, drawn again only where their limits change."""
+    """Axes on a canvas that is blank at first, drawn again only where their limits change."""
 
     def __init__(
-        self, figure: Figure, place: Place, numbers: Numbers, *, across: str, title: str, rise: int
+        self, canvas: Any, place: Place, numbers: Numbers, *, across: str, title: str, rise: int
     ) -> None:
+        figure: Figure = canvas.figure
         left, bottom, width, height = place.box
         wide, high = figure.bbox.width, figure.bbox.height
         axes: Axes = figure.add_axes((left / wide, bottom / high, width / wide, height / high))
@@ -76,30 +103,31 @@ class Pane:
             title, (0.0, 1.0), (0, rise), xycoords="axes fraction", textcoords="offset pixels",
             weight="bold", annotation_clip=False,
         )  # fmt: skip
-        self._axes = axes
-        self._line = Line2D([], [])
-        self._line.set_figure(figure)
+        self._axes, self._canvas = axes, canvas
+        self._pens: dict[tuple[Pen, bool], Line2D] = {}
         left, bottom, width, height = place.cell
         self._cell = Bbox.from_bounds(left, bottom, width, height)
+        self._blank: Any = canvas.copy_from_bbox(self._cell)
         self._limits: Limits | None = None
         self._background: Any = None
 
-    def draw(self, canvas: Any, plot: Plot, limits: Limits) -> Iterator[Word]:
-        """Draw the plot on a canvas, on which its cell is blank; its words are left to be set."""
-        renderer = canvas.get_renderer()
+    def draw(self, plot: Plot, limits: Limits) -> Iterator[Word]:
+        """Draw the plot on the canvas; its words are left to be set."""
+        renderer = self._canvas.get_renderer()
         if limits == self._limits:
-            canvas.restore_region(self._background)
+            self._canvas.restore_region(self._background)
         else:
+            self._canvas.restore_region(self._blank)
             self._set(limits)
             self._axes.draw(renderer)
-            self._background = canvas.copy_from_bbox(self._cell)
+            self._background = self._canvas.copy_from_bbox(self._cell)
             self._limits = limits
         named = [track for track in plot.tracks if track.label]
         places = self._beside(named)
-        for look in self._lines(plot, named, places):
-            self._line.set_transform(look.pop("transform", self._axes.transData))
-            self._line.set(**_PLAIN | look)
-            self._line.draw(renderer)
+        for line in self._lines(plot, named, places):
+            artist = self._artist(line.pen, line.in_pixels)
+            artist.set_data(line.x, line.y)
+            artist.draw(renderer)
         right = self._axes.bbox.x1 + LEADER + 3
         yield from (
             Word(wrapped(track.label, WRAP), right, y)
@@ -112,10 +140,17 @@ class Pane:
         self._axes.xaxis.set_major_locator(MultipleLocator(limits.tick_across))
         self._axes.yaxis.set_major_locator(MultipleLocator(limits.tick))
 
-    def _lines(
-        self, plot: Plot, named: Sequence[Track], places: Sequence[float]
-    ) -> Iterator[dict[str, Any]]:
-        """How each line looks, from the one that lies lowest."""
+    def _artist(self, pen: Pen, in_pixels: bool) -> Line2D:
+        """What draws lines with a pen."""
+        if (pen, in_pixels) not in self._pens:
+            made = Line2D([], [], **asdict(pen))
+            made.set_figure(self._canvas.figure)
+            made.set_transform(IdentityTransform() if in_pixels else self._axes.transData)
+            self._pens[pen, in_pixels] = made
+        return self._pens[pen, in_pixels]
+
+    def _lines(self, plot: Plot, named: Sequence[Track], places: Sequence[float]) -> Iterator[Line]:
+        """Each line, from the one that lies lowest."""
         low, high = self._axes.get_ylim()
         yield from (_dropped(x, low, high) for x, _ in plot.drops)
         yield from (_curve(track) for track in plot.tracks)
@@ -123,13 +158,8 @@ class Pane:
         right = self._axes.bbox.x1 + LEADER
         for track, place in zip(named, places, strict=True):
             x, y = self._end(track)
-            yield {
-                "data": ([x, right], [y, place]),
-                "color": track.look.colour,
-                "linestyle": track.look.dash,
-                "linewidth": 1.0,
-                "transform": IdentityTransform(),
-            }
+            pen = Pen(color=track.look.colour, linestyle=track.look.dash, linewidth=1.0)
+            yield Line(pen, (x, right), (y, place), in_pixels=True)
 
     def _end(self, track: Track) -> tuple[float, float]:
         """The last point of a curve [px]."""
@@ -165,42 +195,30 @@ class Pane:
             yield Word(text, x, box.y1 + RISE, above=True)
 
 
-_PLAIN: Final[dict[str, Any]] = {
-    "linestyle": "solid",
-    "linewidth": 1.8,
-    "marker": "",
-    "markevery": None,
-    "drawstyle": "default",
-    "markersize": 5.5,
-    "markeredgewidth": 1.0,
-}
+def _curve(track: Track) -> Line:
+    look = track.look
+    pen = Pen(
+        color=look.colour,
+        linestyle=look.dash,
+        drawstyle="steps-mid" if track.steps else "default",
+        marker="" if track.steps else look.marker,
+        markevery=max(1, len(track.x) // MARKED),
+    )
+    return Line(pen, track.x, track.y)
 
 
-def _curve(track: Track) -> dict[str, Any]:
-    return {
-        "data": (track.x, track.y),
-        "color": track.look.colour,
-        "markerfacecolor": track.look.colour,
-        "markeredgecolor": track.look.colour,
-        "linestyle": track.look.dash,
-        "marker": "" if track.steps else track.look.marker,
-        "markevery": max(1, len(track.x) // MARKED),
-        "drawstyle": "steps-mid" if track.steps else "default",
-    }
-
-
-def _dropped(x: float, low: float, high: float) -> dict[str, Any]:
+def _dropped(x: float, low: float, high: float) -> Line:
     """A thin line through the plot, from the name above it down."""
-    return {"data": ([x, x], [low, high]), "color": RULE, "linestyle": ":", "linewidth": 0.9}
+    return Line(Pen(color=RULE, linestyle=":", linewidth=0.9), (x, x), (low, high))
 
 
-def _mark(x: float, y: float, colour: str) -> dict[str, Any]:
-    return {
-        "data": ([x], [y]),
-        "linestyle": "",
-        "marker": "o",
-        "markersize": 7.5,
-        "markerfacecolor": "white",
-        "markeredgecolor": colour,
-        "markeredgewidth": 1.8,
-    }
+def _mark(x: float, y: float, colour: str) -> Line:
+    pen = Pen(
+        color=colour,
+        linestyle="",
+        marker="o",
+        markersize=7.5,
+        markerfacecolor="white",
+        markeredgewidth=1.8,
+    )
+    return Line(pen, (x,), (y,))

@@ -22,7 +22,7 @@ SIZE: Final = (920, 760)  # [px]
 DOTS: Final = 100  # [px/inch]
 MONTHS: Final = (1, 2, 3, 6, 12, 24, 60, 120)  # from one tick to the next
 PARTS: Final = 4  # of an axis of money or volume, at most
-PLACES: Final = {
+PLACES: Final = {  # of which every pixel is in one cell
     "gained": Place((0, 380, 460, 380), (84, 440, 214, 256)),
     "balance": Place((460, 554, 460, 206), (544, 566, 214, 130)),
     "flow": Place((460, 380, 460, 174), (544, 440, 214, 98)),
@@ -41,24 +41,23 @@ class Picture:
             figure = Figure(figsize=(SIZE[0] / DOTS, SIZE[1] / DOTS), dpi=DOTS)
             canvas: Any = FigureCanvasAgg(figure)
             canvas.draw()
-            self._canvas, self._blank = canvas, canvas.copy_from_bbox(figure.bbox)
-            self._panes = {name: _pane(figure, name, numbers) for name in PLACES}
+            self._canvas = canvas
+            self._panes = {name: _pane(canvas, name, numbers) for name in PLACES}
 
     def png(self, scene: Scene) -> bytes:
         """The scene as PNG."""
         with styled():
-            self._canvas.restore_region(self._blank)
             words = [
                 word
                 for name, plot in scene.items()
-                for word in self._panes[name].draw(self._canvas, plot, _limits(plot, name))
+                for word in self._panes[name].draw(plot, _limits(plot, name))
             ]
         return encoded(np.asarray(self._canvas.buffer_rgba()), words)
 
 
-def _pane(figure: Figure, name: str, numbers: Numbers) -> Pane:
+def _pane(canvas: Any, name: str, numbers: Numbers) -> Pane:
     across, rise = ACROSS.get(name, "month"), RISE.get(name, 12)
-    return Pane(figure, PLACES[name], numbers, across=across, title=TITLES[name], rise=rise)
+    return Pane(canvas, PLACES[name], numbers, across=across, title=TITLES[name], rise=rise)
 
 
 def _limits(plot: Plot, name: str) -> Limits:

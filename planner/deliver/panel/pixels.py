@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
+import zlib
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, lru_cache
 from io import BytesIO
 from typing import Any, Final
 
@@ -23,23 +25,35 @@ def encoded(pixels: np.ndarray[Any, np.dtype[np.uint8]], words: Iterable[Word]) 
 
     The colours are those of the style and their shades, which one byte a pixel can tell apart.
     """
-    image = Image.fromarray(pixels).convert("RGB")
+    height, width, _ = pixels.shape
+    image = Image.frombytes("RGB", (width, height), pixels, "raw", "RGBX")
     draw = ImageDraw.Draw(image)
     for word in words:
-        draw.multiline_text(
-            (word.x, image.height - word.y),
-            drawable(word.text),
-            fill=TEXT,
-            font=_font(),
-            anchor="md" if word.above else "lm",
-            align="center" if word.above else "left",
-            spacing=LINE - _line_height(),
-        )
+        _set(draw, word, height - word.y)
     buffer = BytesIO()
     image.quantize(palette=_palette(), dither=Image.Dither.NONE).save(
-        buffer, "PNG", compress_level=1
+        buffer, "PNG", compress_type=zlib.Z_RLE
     )
     return buffer.getvalue()
+
+
+def _set(draw: ImageDraw.ImageDraw, word: Word, y: float) -> None:
+    """Set a word at a height from the top [px], each line on whole pixels."""
+    lines = drawable(word.text).split("\n")
+    first = y - LINE * (len(lines) - 1) * (1.0 if word.above else 0.5)
+    for at, line in enumerate(lines):
+        ink, left, top = _inked(line, "md" if word.above else "lm")
+        place = math.floor(word.x + 0.5) + left, math.ceil(first + LINE * at - 0.5) + top
+        draw.bitmap(place, ink, TEXT)
+
+
+@lru_cache(maxsize=1024)  # from one picture to the next few lines change
+def _inked(line: str, anchor: str) -> tuple[Image.Image, int, int]:
+    """A line of text as ink, and where the ink begins right of its anchor and below it [px]."""
+    left, top, right, bottom = map(int, _font().getbbox(line, anchor=anchor))
+    ink = Image.new("L", (right - left, bottom - top))
+    ImageDraw.Draw(ink).text((-left, -top), line, fill=255, font=_font(), anchor=anchor)
+    return ink, left, top
 
 
 @cache
@@ -47,13 +61,6 @@ def _font() -> ImageFont.FreeTypeFont:
     """The style's font at its smallest size, at 100 pixels an inch."""
     size = SMALLEST_TEXT * 100 / 72
     return ImageFont.truetype(findfont("DejaVu Sans"), size, layout_engine=ImageFont.Layout.BASIC)
-
-
-@cache
-def _line_height() -> float:
-    """What a line takes without spacing [px]."""
-    box = ImageDraw.Draw(Image.new("L", (1, 1))).textbbox((0, 0), "A", font=_font())
-    return float(box[3])
 
 
 @cache

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Final
 
 from planner.decide.answer import AnswerPage
+from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.decide.solve import Outcome
 from planner.deliver.panel.tryout import PICKS, Tried, Tryout
 from planner.show.words import (
     COMPARISON_LETTERS,
-    HEADLINE_FIRST,
     comparison_name,
     condition_words,
     numbers_of,
@@ -55,12 +55,12 @@ def readout(tryout: Tryout, now: Tried, start: Tried) -> Readout:
 def _figures(page: AnswerPage) -> Iterator[tuple[str, str]]:
     """Name and value of each figure of the table."""
     numbers, figures = numbers_of(page.scenario), page.best.figures
-    for name in HEADLINE_FIRST:
+    for name in COMPARISONS:
         words = payback_words(figures.payback[name], horizon=page.case.months, numbers=numbers)
         yield f"Payback {COMPARISON_LETTERS[name]}, {comparison_name(page, name)}", words
-    for name in HEADLINE_FIRST[:1]:
-        worth = numbers.money(figures.net_present_value[name])
-        yield f"Worth today {COMPARISON_LETTERS[name]}, {tax_words(page.scenario)}", worth
+    worth = numbers.money(figures.net_present_value[AGAINST_BUYING_IN])
+    letter = COMPARISON_LETTERS[AGAINST_BUYING_IN]
+    yield f"Worth today {letter}, {tax_words(page.scenario)}", worth
     yield "Break-even, all this work, machine included", _break_even(page)
     yield "Planned at full volume", numbers.pieces_per_week(figures.weekly_pieces)
     capacity = figures.weekly_pieces * figures.break_even.capacity

@@ -9,15 +9,23 @@ from typing import Final
 import numpy as np
 
 from planner.decide.curves import cumulative, cumulative_outlay, own_cash_flow
+from planner.decide.evaluation import (
+    AGAINST_BUYING_IN,
+    COMPARISONS,
+    TODAY_ONLY,
+    WHOLE_PLAN,
+)
 from planner.deliver.panel.tryout import Tried
 from planner.scenario.estimates import Array
 from planner.show.numbers import Numbers
+from planner.show.pictures import COMPARISON_PLACES
 from planner.show.style import RULE, TEXT, Stroke, stroke
-from planner.show.words import COMPARISON_LETTERS, HEADLINE_FIRST, numbers_of, payback_words
+from planner.show.words import COMPARISON_LETTERS, numbers_of, payback_words
 from planner.show.words.common import payback_clause
 
 EARLIER: Final = Stroke(RULE, (0.0, (1.0, 1.6)), "", "")  # where one started
 LIMIT: Final = Stroke(TEXT, (0.0, (4.0, 2.0)), "", "")
+LOOKS: Final = {name: stroke(place) for name, place in COMPARISON_PLACES.items()}
 STARTED: Final = "where you started"
 TITLES: Final = {
     "gained": "Money gained so far, before financing",
@@ -71,23 +79,23 @@ def _months(tried: Tried) -> Array:
 def _gained(now: Tried, earlier: Tried | None) -> Plot:
     """Cumulative money of the three comparisons, and that of B where one started."""
     series = cumulative(now.page.best.evaluation)
-    headline, today, whole = HEADLINE_FIRST
-    names = {name: COMPARISON_LETTERS[name] for name in HEADLINE_FIRST}
-    if np.array_equal(series[headline], series[whole]):
-        names = {headline: "B and C", today: "A"}
+    headline = AGAINST_BUYING_IN
+    names = {name: COMPARISON_LETTERS[name] for name in COMPARISONS}
+    if np.array_equal(series[headline], series[WHOLE_PLAN]):
+        names = {TODAY_ONLY: "A", headline: "B and C"}
     times = now.page.best.figures.payback
     months, x = now.page.case.months, _months(now)
     tracks = [
-        Track(x, series[name], stroke(at), f"{letter}: {_earned(now, name, series[name])}")
-        for at, (name, letter) in enumerate(names.items())
+        Track(x, series[name], LOOKS[name], f"{letter}: {_earned(now, name, series[name])}")
+        for name, letter in names.items()
     ]
     if earlier is not None:
         before = cumulative(earlier.page.best.evaluation)[headline]
         words = f"B {STARTED}: {_back(earlier, headline)}"
         tracks.insert(0, Track(_months(earlier), before, EARLIER, words))
     points = [
-        (back, 0.0, stroke(at))
-        for at, name in enumerate(names)
+        (back, 0.0, LOOKS[name])
+        for name in names
         if (back := times[name].months) is not None and back > 0
     ]
     return Plot(tuple(tracks), float(months), tuple(points))

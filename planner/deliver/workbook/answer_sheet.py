@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from planner.decide.answer import about
-from planner.decide.evaluation import AGAINST_BUYING_IN
+from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.decide.figures import PaybackTime
 from planner.deliver.workbook.book import Entry, Listing, Sheet, Words
 from planner.deliver.workbook.compared_sheet import payback_formula
@@ -16,7 +16,6 @@ from planner.scenario.notices import doubts
 from planner.show.words import (
     CAUTIONS,
     COMPARISON_LETTERS,
-    HEADLINE_FIRST,
     comparison_name,
     opening,
     tax_words,
@@ -52,7 +51,7 @@ def answer_sheet(facts: Facts) -> Sheet:
     # in one cell, so that places below do not depend on how many sentences there are
     sheet.add(Words(text=" ".join(opening(page)), style="strong")).gap()
     sheet.add(_state(facts)).gap()
-    for name in HEADLINE_FIRST:
+    for name in COMPARISONS:
         sheet.add(_comparison(facts, name)).gap()
     sheet.add(Words(text="How to use this workbook", style="heading"))
     sheet.add(*(Words(text=text) for text in _HOW)).gap()

@@ -8,7 +8,13 @@ import numpy as np
 
 from planner.decide.cash import cash
 from planner.decide.cover import other_debts
-from planner.decide.evaluation import AGAINST_BUYING_IN, TODAY_ONLY, WHOLE_PLAN, Comparison
+from planner.decide.evaluation import (
+    AGAINST_BUYING_IN,
+    COMPARISONS,
+    TODAY_ONLY,
+    WHOLE_PLAN,
+    Comparison,
+)
 from planner.deliver.workbook.book import Sheet
 from planner.deliver.workbook.facts import CASH, Facts
 from planner.deliver.workbook.grid import Heading, total_of
@@ -16,7 +22,7 @@ from planner.deliver.workbook.months import Months, month_sheet
 from planner.deliver.workbook.pieces import Blocks
 from planner.ledger import Group
 from planner.scenario.estimates import Array
-from planner.show.words import COMPARISON_LETTERS, HEADLINE_FIRST, comparison_name
+from planner.show.words import COMPARISON_LETTERS, comparison_name
 
 COMPARED: Final = "Compared"
 _SIDES: Final = {
@@ -38,7 +44,7 @@ def compared_sheet(facts: Facts) -> Sheet:
 
 
 def _lines(facts: Facts) -> Blocks:
-    for name in HEADLINE_FIRST:
+    for name in COMPARISONS:
         letter = COMPARISON_LETTERS[name]
         yield Heading(f"{letter}: {comparison_name(facts.page, name)}")
         comparison = facts.evaluation.comparisons[name]

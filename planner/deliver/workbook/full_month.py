@@ -175,7 +175,7 @@ class _Month:
         )
         return [
             self._figure("overhead_an_area", "all of these and upkeep, by area planned",
-                         f"{money}/m²", first.parts["overhead share"] / area,
+                         f"{money}/m²", first.parts["upkeep and overheads"] / area,
                          f"({total_of(shared)})/full_area"),
             self._cost("equipment_month", "the equipment's equivalent monthly cost",
                        equivalent_monthly_cost(self.facts.plan),

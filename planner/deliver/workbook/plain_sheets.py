@@ -6,11 +6,12 @@ from typing import Final
 
 import pandas as pd
 
+from planner.decide.evaluation import COMPARISONS
 from planner.deliver.workbook.book import Chart, Sheet, Table, Words
 from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.grid import Value
 from planner.show.tables import choices_table
-from planner.show.words import COMPARISON_LETTERS, HEADLINE_FIRST, comparison_name
+from planner.show.words import COMPARISON_LETTERS, comparison_name
 
 CHOICES: Final = "Choices"
 CHARTS: Final = "Charts"
@@ -66,10 +67,9 @@ def _unit(column: str, currency: str) -> str:
 
 def charts_sheet(facts: Facts) -> Sheet:
     """Lines over the months, drawn from the cells."""
-    letters = [COMPARISON_LETTERS[name] for name in HEADLINE_FIRST]
+    letters = [COMPARISON_LETTERS[name] for name in COMPARISONS]
     names = [
-        f"{COMPARISON_LETTERS[name]}: {comparison_name(facts.page, name)}"
-        for name in HEADLINE_FIRST
+        f"{COMPARISON_LETTERS[name]}: {comparison_name(facts.page, name)}" for name in COMPARISONS
     ]
     sheet = Sheet(title=CHARTS, on_one_page=True)
     sheet.add(

@@ -32,7 +32,7 @@ _PARTS: Final = {
     "payment fee": "{products.price}*selling_payment_fee"
     "+selling_payment_fee_each*{products.orders}",
     "packing": f"selling_packing*{_HANDLED}",
-    "overhead share": "overhead_an_area*{products.area}",
+    "upkeep and overheads": "overhead_an_area*{products.area}",
 }
 
 _BOUGHT_INSTEAD: Final = {

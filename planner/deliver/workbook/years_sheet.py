@@ -6,13 +6,14 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from planner.decide.cover import other_debts
+from planner.decide.evaluation import COMPARISONS
 from planner.deliver.workbook.book import Sheet, Words
 from planner.deliver.workbook.facts import Facts
 from planner.deliver.workbook.grid import Grid, Heading, Line, Value
 from planner.finance.cover import sums_by_year
 from planner.ledger import Group
 from planner.scenario.estimates import Array
-from planner.show.words import COMPARISON_LETTERS, HEADLINE_FIRST, comparison_name
+from planner.show.words import COMPARISON_LETTERS, comparison_name
 
 YEARS: Final = "Years"
 _NONE: Final = "none"
@@ -104,7 +105,7 @@ def _covers(facts: Facts) -> Iterator[Line | Heading]:
     cover = facts.answered.figures.cover
     taxed = "aftertax" if facts.scenario.tax is not None else "pretax"
     yield Heading("Debt service cover")
-    for name in HEADLINE_FIRST:
+    for name in COMPARISONS:
         letter = COMPARISON_LETTERS[name]
         label = f"{letter}, {comparison_name(facts.page, name)}"
         yield _ratio(

@@ -21,6 +21,7 @@ from planner.show.words.chances import share_in_percent
 NAME: Final = 70  # [characters] of an input's name over its bar
 END: Final = 20  # [characters] in a line of the words at the end of a bar
 BAR: Final = 0.2  # [inch] high
+LOOKS: Final = ("low (blue)", "high (hatched)")  # of the bars of the two ends
 BEHIND: Final = {"boxstyle": "square,pad=0.1", "facecolor": "white", "edgecolor": "none"}
 
 
@@ -42,13 +43,14 @@ class Ends:
 def one_at_a_time(inputs: Sequence[Ends], *, plan: float, numbers: Numbers) -> Picture:
     """What the plan is worth [currency] at both ends of each input, a bar an input from ``plan``.
 
-    The ends are named beside the bar: the lower value on the left, the higher on the right.
+    The ends are named beside the bar, the lower value on the left and the higher on the right; the
+    first bar says too how the bars of a low and of a high end look.
     """
     heads = [
         f"{shorten(one.label, NAME, placeholder=' ...')} ({one.basis})" if one.basis else one.label
         for one in inputs
     ]
-    words = [_end_words(one, numbers) for one in inputs]
+    words = [_end_words(one, numbers, is_first=at == 0) for at, one in enumerate(inputs)]
     beside_bar = [LINE * max(text.count("\n") + 1 for text in pair) for pair in words]  # [inch]
     rows = [LINE + high + 0.2 for high in beside_bar]  # [inch] from one name to the next
     as_planned = f"as planned\n{numbers.money(plan)}"
@@ -71,14 +73,21 @@ def one_at_a_time(inputs: Sequence[Ends], *, plan: float, numbers: Numbers) -> P
         f"{head}: {low}; {high}".replace("\n", " ")
         for head, (low, high) in zip(heads, words, strict=True)
     ]
-    kind = "Bars of what the plan is worth at both ends of one input at a time"
+    kind = (
+        "Bars of what the plan is worth at both ends of one input at a time, the low end of the "
+        "input in blue, the high end in orange and hatched"
+    )
     return Picture("what-matters", figure, alternative(kind, as_planned, *said))
 
 
-def _end_words(one: Ends, numbers: Numbers) -> tuple[str, str]:
+def _end_words(one: Ends, numbers: Numbers, *, is_first: bool) -> tuple[str, str]:
     """The words at the left and the right of a bar."""
-    pairs = sorted([(one.at_low, one.low), (one.at_high, one.high)], key=lambda pair: pair[0])
-    left, right = (wrapped(f"at {end}", END) + f"\n{numbers.money(value)}" for value, end in pairs)
+    low, high = LOOKS if is_first else ("low", "high")
+    ends = [(one.at_low, f"{low}: {one.low}"), (one.at_high, f"{high}: {one.high}")]
+    left, right = (
+        wrapped(end, END) + f"\n{numbers.money(value)}"
+        for value, end in sorted(ends, key=lambda pair: pair[0])
+    )
     return left, right
 
 

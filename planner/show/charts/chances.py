@@ -27,15 +27,17 @@ def payback_range(
     middle: Sequence[float],
     high: Sequence[float],
     paybacks: tuple[float, float, float],
+    reached: float,
     numbers: Numbers,
 ) -> Picture:
     """Cumulative money [currency] in 8 of 10 cases at the ends of months 0, 1, 2...
 
     ``paybacks`` are the times [month] by which 1, 5 and 9 of 10 cases have paid back, infinite
-    where so many do not; they are marked on the line of zero.
+    where so many do not; they are marked on the line of zero. ``reached`` is the share of cases
+    that have paid back by the last month [-].
     """
     horizon = len(middle) - 1
-    marks = _marks(paybacks, horizon=horizon, numbers=numbers)
+    marks = _marks(paybacks, reached, horizon=horizon, numbers=numbers)
     ends = [
         f"{count} of 10 cases {'ends' if count == 1 else 'end'} above\n{numbers.money(value)}"
         for count, value in zip(IN_TEN, _ends_shown(low, middle, high), strict=True)
@@ -69,12 +71,15 @@ def _ends_shown(
     return [to_error(one[-1], error=width / 100, finest=COIN) for one in (high, middle, low)]
 
 
-def _marks(paybacks: Sequence[float], *, horizon: int, numbers: Numbers) -> dict[str, float]:
+def _marks(
+    paybacks: Sequence[float], reached: float, *, horizon: int, numbers: Numbers
+) -> dict[str, float]:
     """The words over the plot and the months to which they belong."""
     marks: dict[str, float] = {}
     for count, months in zip(IN_TEN, paybacks, strict=True):
         if math.isinf(months):
-            marks[f"fewer than {count} of 10 paid back\nwithin {horizon} months"] = horizon
+            share = share_in_percent(reached, numbers)
+            marks[f"{share} paid back\nwithin {horizon} months"] = horizon
             break
         after = numbers.months(months, limit=horizon)
         marks[f"{count} of 10 paid back\nafter {after}"] = months

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
@@ -31,6 +32,8 @@ from planner.show.charts.picture import HALF_CENT, NO_BREAK, Picture, alternativ
 from planner.show.labels import above, beside, settle
 from planner.show.numbers import Numbers
 from planner.show.style import WIDTH, stroke, styled
+
+GROUP: Final = 0.8  # [year] that the bars of one year take together
 
 
 def cumulative_cash(lines: Sequence[PaybackLine], *, numbers: Numbers) -> Picture:
@@ -190,7 +193,7 @@ def station_use(lines: Sequence[Line], *, numbers: Numbers) -> Picture:
 def warranty_years(lines: Sequence[Line], *, totals: Sequence[float], numbers: Numbers) -> Picture:
     """What failures and their cover cost by year under each warranty [currency], year 1 first.
 
-    `totals` are the same in values today.
+    A bar a warranty in each year; `totals` are the same in values today.
     """
     years = length([line.values for line in lines])
     words = [
@@ -198,19 +201,28 @@ def warranty_years(lines: Sequence[Line], *, totals: Sequence[float], numbers: N
         f"{numbers.money(total)} in values today"
         for line, total in zip(lines, totals, strict=True)
     ]
+    wide = GROUP / len(lines)
     with styled():
         figure, axes = plot(words=words)
-        axes.set_xlim(min(1.0, years - 0.5), years)
+        edge = years + 0.5
+        axes.set_xlim(0.5, edge)
         axes.set_xlabel("year")
         axes.xaxis.set_major_locator(MultipleLocator(max(1, years // 10)))
         money_up(axes, numbers, label=f"cost a year, {numbers.currency}")
-        leave_room(axes, [0.0, *points(lines)], below=0.0)
-        ends = [
-            named_line(axes, line, text, look_of(line.place, index), first=1)
-            for index, (line, text) in enumerate(zip(lines, words, strict=True))
-        ]
+        leave_room(axes, [0.0, *points(lines)], below=min(0.0, *points(lines)))
+        zero_line(axes)
+        ends = []
+        for index, (line, text) in enumerate(zip(lines, words, strict=True)):
+            look, off = look_of(line.place, index), wide * (index + 0.5) - GROUP / 2
+            places = [year + off for year in range(1, years + 1)]
+            axes.bar(places, line.values, width=wide, **bar_look(look, edge=1.0))
+            axes.hlines(line.values[-1], places[-1] + wide / 2, edge, color=look.colour,
+                        linestyle=look.dash, linewidth=1.0)  # fmt: skip
+            ends.append(beside(axes, edge, line.values[-1], text, look))
         settle(figure, column=ends)
-    alt = alternative(
-        f"Line chart of the cost of failures, wear and warranty over {years} years", *words
-    )
-    return Picture("warranty-years", figure, alt)
+    said = [
+        f"{text}, from year 1 on {', '.join(map(numbers.money, line.values))}"
+        for line, text in zip(lines, words, strict=True)
+    ]
+    kind = f"Bars of the cost of failures, wear and warranty by year over {years} years"
+    return Picture("warranty-years", figure, alternative(kind, *said))

@@ -18,6 +18,7 @@ from planner.show.lender.tables import (
     cash_by_month_table,
     cash_by_year_table,
     cash_formats,
+    changes_table,
     choices_table,
     cover_by_year_table,
     debts_table,
@@ -27,7 +28,6 @@ from planner.show.lender.tables import (
     price_list_table,
     resale_table,
     schedule_table,
-    set_words,
     stress_table,
 )
 from planner.show.lender.words import (
@@ -54,6 +54,7 @@ __all__ = [
     "cash_by_year_table",
     "cash_formats",
     "cash_note",
+    "changes_table",
     "choices_table",
     "cover_by_year_table",
     "cover_lowest_table",
@@ -74,7 +75,6 @@ __all__ = [
     "room_sentence",
     "rule_sentence",
     "schedule_table",
-    "set_words",
     "sources_table",
     "stress_table",
     "uses_table",

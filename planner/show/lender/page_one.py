@@ -11,19 +11,18 @@ import pandas as pd
 from planner.decide.answer import AnswerPage
 from planner.decide.collateral import Collateral
 from planner.decide.cover import ShopCover
-from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS, TODAY_ONLY, WHOLE_PLAN
+from planner.decide.evaluation import COMPARISONS
 from planner.decide.figures import PaybackTime
 from planner.decide.lending import COLUMNS, NOW, Lending, Terms
 from planner.scenario.schema import Debt
 from planner.show.lender.words import (
     NONE,
-    NOT_STATED,
     basis_words,
     cover_words,
     day_words,
+    listed,
     measure_words,
     month_words,
-    stated,
     when,
 )
 from planner.show.numbers import Numbers
@@ -32,6 +31,7 @@ from planner.show.words import (
     comparison_name,
     numbers_of,
     payback_words,
+    ratio_words,
     tax_words,
 )
 from planner.show.words.named import input_words, value_words
@@ -54,13 +54,17 @@ _USES = {
 
 
 def request_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
-    """Who asks, for how much and on what terms, with how much own money, prepared by whom."""
+    """Who asks, for how much and on what terms, with how much own money, prepared by whom.
+
+    What the scenario does not state has no row here: it is named by ``enclosed_table``.
+    """
     return pd.DataFrame(_request(page, shown), columns=["asked", "answer"])
 
 
 def _request(page: AnswerPage, shown: Lending) -> Rows:
     numbers, money, asked = numbers_of(page.scenario), shown.money, shown.terms
-    yield "Who asks", shown.prepared_for or NOT_STATED
+    if shown.prepared_for:
+        yield "Who asks", shown.prepared_for
     yield "Amount", numbers.money(float(money.amount), cents=True)
     if asked is None:
         yield from ((name, "nothing is borrowed") for name in ("Term", "Rate", "Payment"))
@@ -75,7 +79,9 @@ def _request(page: AnswerPage, shown: Lending) -> Rows:
         numbers.money(float(amount), cents=True) for amount in (money.own_money, money.total)
     )
     yield "Own money", f"{own}, {numbers.percent(money.own_share)} of {all_uses}"
-    yield "Prepared by", f"{shown.prepared_by or NOT_STATED}; {_seller(shown.prepared_by_seller)}"
+    prepared = [shown.prepared_by, _seller(shown.prepared_by_seller)]
+    if any(prepared):
+        yield "Prepared by", "; ".join(filter(None, prepared))
 
 
 def _first_payment(page: AnswerPage, asked: Terms) -> str:
@@ -84,10 +90,10 @@ def _first_payment(page: AnswerPage, asked: Terms) -> str:
     return f"on {day_words(day)}" if day else when(page.scenario, asked.first_payment)
 
 
-def _seller(is_seller: bool | None) -> str:
+def _seller(is_seller: bool | None) -> str | None:
     match is_seller:
         case None:
-            return "whether that is the seller: not stated"
+            return None
         case True:
             return "that is the seller"
         case False:
@@ -100,11 +106,12 @@ def _seller(is_seller: bool | None) -> str:
 def cover_lowest_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
     """Debt service cover in its lowest year: as the shop is now, and in the three comparisons.
 
-    Of two measures the lower stands first. Where the shop's cash flow is not stated, so is its
-    cover, and the project's own stands beside.
+    Of two measures the lower stands first. Where the shop's cash flow is not stated, the project's
+    own cover stands alone.
     """
-    heads = [column_words(page, name) for name in COLUMNS]
+    names = COMPARISONS if shown.cover is None else COLUMNS
     rows = _project_rows(page, shown) if shown.cover is None else _shop_rows(page, shown)
+    heads = [column_words(page, name) for name in names]
     return pd.DataFrame(rows, columns=["debt service cover, lowest year", *heads])
 
 
@@ -118,10 +125,7 @@ def column_words(page: AnswerPage, name: str) -> str:
 def _project_rows(page: AnswerPage, shown: Lending) -> list[list[str]]:
     project = shown.answered.figures.cover.project
     alone = [cover_words(project[name]) for name in COMPARISONS]
-    return [
-        ["whole shop", *[NOT_STATED] * len(COLUMNS)],
-        [f"the project alone, {tax_words(page.scenario)}", NOT_STATED, *alone],
-    ]
+    return [[f"the project alone, {tax_words(page.scenario)}", *alone]]
 
 
 def _shop_rows(page: AnswerPage, shown: Lending) -> list[list[str]]:
@@ -148,7 +152,7 @@ def _least(covers: list[ShopCover], *, after: bool) -> float:
 
 
 def payback_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
-    """When the money is back: against buying in, the whole plan, today's work only."""
+    """When the money is back in each of the three comparisons."""
     numbers, horizon = numbers_of(page.scenario), page.case.months
     times = shown.answered.figures.payback
     return pd.DataFrame(
@@ -158,21 +162,22 @@ def payback_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
                 payback_words(times[name], horizon=horizon, numbers=numbers)
             ),
         }
-        for name in (AGAINST_BUYING_IN, WHOLE_PLAN, TODAY_ONLY)
+        for name in COMPARISONS
     )
 
 
 def failing_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
-    """Lending value against balance at its worst, guarantees, prior claims."""
+    """Lending value against balance at its worst; guarantees and prior claims where stated."""
     return pd.DataFrame(_failing(page, shown), columns=["if it fails", "answer"])
 
 
 def _failing(page: AnswerPage, shown: Lending) -> Rows:
     held = shown.collateral
     yield "Lending value", _not_lent(page) if held is None else _worst(page, held)
-    yield "Guarantees", stated(shown.guarantors)
-    claims = shown.prior_claims
-    yield "Prior claims", stated(None if claims is None else [_claim(page, d) for d in claims])
+    if shown.guarantors is not None:
+        yield "Guarantees", listed(shown.guarantors)
+    if shown.prior_claims is not None:
+        yield "Prior claims", listed([_claim(page, debt) for debt in shown.prior_claims])
 
 
 def _not_lent(page: AnswerPage) -> str:
@@ -237,7 +242,7 @@ def influential_table(page: AnswerPage, shown: Lending) -> pd.DataFrame:
                 spread if one.has_range else f"{spread} (a fifth)",
                 basis_words(one.estimate),
                 _ends(times[0], times[1], horizon, numbers),
-                " to ".join(NONE if cover is None else f"{cover:.2f}" for cover in covers),
+                " to ".join(NONE if cover is None else ratio_words(cover) for cover in covers),
             ]
         )
     heads = ["input", "planned", "range", "basis"]
@@ -262,8 +267,28 @@ def _months(time: PaybackTime, horizon: int, numbers: Numbers) -> str:
 
 
 def enclosed_table(shown: Lending) -> pd.DataFrame:
-    """What is enclosed and what is not."""
-    return pd.DataFrame(
-        [("Enclosed", stated(shown.attached)), ("Not enclosed", stated(shown.missing))],
-        columns=["papers", "answer"],
-    )
+    """What is enclosed and what is not; last, in one row, what nobody stated on all of page one."""
+    return pd.DataFrame(_papers(shown), columns=["papers", "answer"])
+
+
+def _papers(shown: Lending) -> Rows:
+    for label, papers in (("Enclosed", shown.attached), ("Not enclosed", shown.missing)):
+        if papers is not None:
+            yield label, listed(papers)
+    if unknown := list(_not_stated(shown)):
+        yield "Not stated", "; ".join(unknown)
+
+
+def _not_stated(shown: Lending) -> Iterator[str]:
+    """What a lender must ask, since the scenario is silent on it."""
+    asked = {
+        "who asks": shown.prepared_for,
+        "who prepared this file": shown.prepared_by,
+        "whether the seller prepared this file": shown.prepared_by_seller,
+        "the shop's own cash flow, and so its cover": shown.cover,
+        "guarantees": shown.guarantors,
+        "prior claims": shown.prior_claims,
+        "which papers are enclosed": shown.attached,
+        "which papers are not enclosed": shown.missing,
+    }
+    return (words for words, answer in asked.items() if answer in (None, ""))

@@ -30,7 +30,7 @@ from planner.show.lender.words import (
     month_words,
 )
 from planner.show.numbers import Numbers, rounded
-from planner.show.words import numbers_of, payback_words
+from planner.show.words import numbers_of, payback_words, ratio_words
 from planner.show.words.named import path_words, shown_number, shown_unit, value_words
 
 Formats = dict[str, Callable[[float], str]]
@@ -302,14 +302,10 @@ def stress_table(page: AnswerPage, lines: tuple[StressLine, ...]) -> pd.DataFram
     return pd.DataFrame(rows, columns=[*heads, "lowest cover, B"])
 
 
-def set_words(line: StressLine) -> list[str]:
-    """What repeats a line of the stress table on the command line, word by word."""
-    return [f"--set {_quoted(text)}" for text in line.sets]
-
-
-def _quoted(text: str) -> str:
-    """A ``KEY=VALUE`` text as one word of a POSIX shell."""
-    return "'" + text.replace("'", "'\\''") + "'"
+def changes_table(lines: tuple[StressLine, ...]) -> pd.DataFrame:
+    """How each change is made, in words, where its name does not say it already."""
+    told = [(line.name, line.how) for line in lines if line.how and line.outcome is not None]
+    return pd.DataFrame(told, columns=["what changes", "how it is made"])
 
 
 def assumptions_table(page: AnswerPage) -> pd.DataFrame:
@@ -381,7 +377,7 @@ def _path(key: str) -> tuple[str, str]:
 def formats(page: AnswerPage, frame: pd.DataFrame, *, cents: bool = False) -> Formats:
     """How the numbers of a table are shown: money where the heading names it, else a ratio."""
     numbers = numbers_of(page.scenario)
-    shown: Formats = dict.fromkeys(_numeric(frame), "{:.2f}".format)
+    shown: Formats = dict.fromkeys(_numeric(frame), ratio_words)
     for column in shown:
         if f"[{page.scenario.currency}]" in column:
             shown[column] = partial(numbers.money, cents=cents)

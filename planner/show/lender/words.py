@@ -17,7 +17,13 @@ from planner.finance.depreciation import RULES
 from planner.scenario.estimates import Estimate
 from planner.scenario.kinds import Month
 from planner.scenario.schema import Scenario
-from planner.show.words import COMPARISON_LETTERS, numbers_of, other_way, tax_words
+from planner.show.words import (
+    COMPARISON_LETTERS,
+    numbers_of,
+    other_way,
+    ratio_words,
+    tax_words,
+)
 
 NOT_STATED: Final = "not stated"
 NONE: Final = "none"
@@ -59,10 +65,8 @@ def basis_words(estimate: Estimate) -> str:
     return estimate.basis
 
 
-def stated(texts: Sequence[str] | None) -> str:
-    """A list in words: "not stated" where the scenario is silent, "none" where it says so."""
-    if texts is None:
-        return NOT_STATED
+def listed(texts: Sequence[str]) -> str:
+    """A list in words, "none" where nothing is in it."""
     return "; ".join(texts) or NONE
 
 
@@ -75,7 +79,7 @@ def cover_words(years: Years) -> str:
     if not known:
         return "no debt payments"
     value, year = min(known)
-    return f"{value:.2f} in year {year}"
+    return f"{ratio_words(value)} in year {year}"
 
 
 def measure_words(page: AnswerPage, *, after: bool) -> str:
@@ -117,11 +121,11 @@ def letters_sentence(page: AnswerPage) -> str:
 def minimum_sentence(page: AnswerPage, shown: Lending) -> str:
     """The lender's minimum, what it is measured on and whether it is a default."""
     scenario, least = page.scenario, page.case.values.scalar(shown.minimum)
-    asked = "is taken, since none is stated" if shown.minimum.basis == "default" else "is asked for"
+    asked = (
+        "is taken, for no lender named one" if shown.minimum.basis == "default" else "is asked for"
+    )
     if shown.cover is None:
-        what = (
-            f"the project alone {tax_words(scenario)}, since the shop's own cash flow is not stated"
-        )
+        what = f"the project alone {tax_words(scenario)}"
     else:
         after = scenario.lender.measures == "after tax and draw"
         what = f"the whole shop {measure_words(page, after=after)}"
@@ -137,7 +141,7 @@ def _under(page: AnswerPage, shown: Lending) -> str:
         if (known := [year for year in years if year is not None])
     }
     under = [
-        f"{COMPARISON_LETTERS.get(name, 'the shop as it is now')} ({value:.2f})"
+        f"{COMPARISON_LETTERS.get(name, 'the shop as it is now')} ({ratio_words(value)})"
         for name, value in lowest.items()
         if value < least
     ]
@@ -189,7 +193,7 @@ def balance_sentence(page: AnswerPage, shown: Lending) -> str:
     """The lowest bank balance, its month and what it counts."""
     cash, scenario = shown.answered.figures.cash, page.scenario
     counted = (
-        "this work alone, since the rest of the shop is not stated"
+        "this work alone, not the rest of the shop"
         if scenario.shop.cash_flow_before is None
         else "the whole shop, the owner's draw and present debts"
     )
@@ -203,17 +207,34 @@ def balance_sentence(page: AnswerPage, shown: Lending) -> str:
 def cash_note(page: AnswerPage) -> str:
     """What the lines of the projected cash flow are, and how they reach the bank balance."""
     scenario = page.scenario
-    rest = (
-        "the rest of the shop is not stated and stands on neither side"
-        if scenario.shop.cash_flow_before is None
-        else "last year's cash flow of the whole shop holds it"
-    )
+    start = numbers_of(scenario).money(page.case.values.scalar(scenario.shop.cash_at_start))
     return (
         f"Whole {scenario.currency}, {tax_words(scenario)}; sums are of amounts that are not "
-        f"rounded. Today's work is taken off, since {rest}. The balance starts from "
-        f"{numbers_of(scenario).money(page.case.values.scalar(scenario.shop.cash_at_start))} and "
-        f"leaves out what only the end of the plan brings."
+        f"rounded. {_counted(page)} The balance starts from {start} and leaves out what only the "
+        f"end of the plan brings, such as resale."
     )
+
+
+def _counted(page: AnswerPage) -> str:
+    """What the balance counts of today's work and of the rest of the shop."""
+    has_today = bool(page.best.evaluation.today.ledger.before_end[0].any())
+    all_of_it = "\u201cNet of the plan\u201d counts all of this work, today's part included"
+    without_rest = "The shop's other income and costs, and the owner's draw, are not in it."
+    match page.scenario.shop.cash_flow_before is None, has_today:
+        case True, True:
+            return (
+                f"{all_of_it}; what today's part earns as it is now is then taken off, so that the "
+                f"balance shows only what the purchase changes. {without_rest}"
+            )
+        case True, False:
+            return f"The balance shows what this work brings. {without_rest}"
+        case False, True:
+            return (
+                f"{all_of_it}. Last year's cash flow of the whole shop holds today's part too, so "
+                "that it is taken off once."
+            )
+        case _:
+            return "Last year's cash flow of the whole shop is added to the net of the plan."
 
 
 def rule_sentence(scenario: Scenario) -> str:
@@ -243,7 +264,7 @@ def bases_sentence(shown: Lending) -> str:
     """How many inputs are measured, from accounts, quoted, estimated and defaults."""
     counts = shown.bases.counts
     quoted = f"{counts['quoted']} quoted"
-    if counts["quoted"]:
+    if counts["quoted"] and shown.prepared_by_seller is not None:
         quoted += f" ({_by_seller(shown)})"
     return (
         f"Of {shown.bases.total} numbers that this rests on, {counts['measured']} are measured, "
@@ -253,8 +274,6 @@ def bases_sentence(shown: Lending) -> str:
 
 
 def _by_seller(shown: Lending) -> str:
-    if shown.prepared_by_seller is None:
-        return "how many by a seller who prepared this file: not stated"
     if shown.bases.by_seller is None:
         return "none of them by the seller, who did not prepare this file"
     return f"{shown.bases.by_seller} by the seller, who prepared this file"

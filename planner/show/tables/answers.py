@@ -9,6 +9,8 @@ import pandas as pd
 
 from planner.decide.answer import Answered, AnswerPage
 from planner.decide.cover import Years
+from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
+from planner.decide.rests_on import idle_keys
 from planner.finance.loan import loan_schedule_in_cents
 from planner.ledger import Group
 from planner.paying import loan_terms
@@ -17,10 +19,10 @@ from planner.scenario.tree import inputs
 from planner.scenario.units import readable
 from planner.show.words import (
     COMPARISON_LETTERS,
-    HEADLINE_FIRST,
     comparison_name,
     numbers_of,
     payback_words,
+    ratio_words,
 )
 
 
@@ -30,12 +32,13 @@ def comparison_table(page: AnswerPage, answered: Answered) -> pd.DataFrame:
     figures = answered.figures
     return pd.DataFrame(
         {
-            "compared": f"{COMPARISON_LETTERS[name]} {comparison_name(page, name)}",
+            "compared": f"{COMPARISON_LETTERS[name]} {comparison_name(page, name)}"
+            + (" (the headline)" if name == AGAINST_BUYING_IN else ""),
             "pays back": payback_words(figures.payback[name], horizon=horizon, numbers=numbers),
             "worth today": numbers.money(figures.net_present_value[name]),
             "worth today, financed": numbers.money(figures.net_present_value_financed[name]),
         }
-        for name in HEADLINE_FIRST
+        for name in COMPARISONS
     )
 
 
@@ -99,8 +102,16 @@ def film_table(page: AnswerPage) -> pd.DataFrame:
 
 
 def inputs_table(page: AnswerPage, *, prefix: tuple[str, ...] = ()) -> pd.DataFrame:
-    """Inputs as written, with their basis, source and date."""
-    wanted = [one for one in inputs(page.scenario) if not prefix or one.key.startswith(prefix)]
+    """Inputs as written, with their basis, source and date.
+
+    What the kind of a way to pay does not take, such as a deposit of cash, is left out.
+    """
+    idle = tuple(key for offer in page.scenario.financing for key in idle_keys(offer))
+    wanted = [
+        one
+        for one in inputs(page.scenario)
+        if one.key.startswith(prefix or "") and not one.key.startswith(idle)
+    ]
     return pd.DataFrame(
         {
             "input": one.key,
@@ -164,13 +175,13 @@ def cover_table(answered: Answered) -> pd.DataFrame:
     """Debt service cover, a row a measure and a column a year."""
     cover = answered.figures.cover
     rows: dict[str, Years] = {}
-    for name in HEADLINE_FIRST:
+    for name in COMPARISONS:
         letter = COMPARISON_LETTERS[name]
         rows[f"{letter}, project"] = cover.project[name]
         if cover.shop is not None:
             rows[f"{letter}, shop before tax"] = cover.shop[name].before_tax
             rows[f"{letter}, shop after tax and draw"] = cover.shop[name].after_tax_and_draw
-    years = [f"year {year}" for year in range(1, len(cover.project[HEADLINE_FIRST[0]]) + 1)]
+    years = [f"year {year}" for year in range(1, len(cover.project[COMPARISONS[0]]) + 1)]
     frame = pd.DataFrame(rows.values(), columns=years)
     frame.insert(0, "cover", list(rows))
     return frame
@@ -178,8 +189,8 @@ def cover_table(answered: Answered) -> pd.DataFrame:
 
 def cover_formats(answered: Answered) -> dict[str, Callable[[float], str]]:
     """Formats of the cover table: two decimals."""
-    years = range(1, len(answered.figures.cover.project[HEADLINE_FIRST[0]]) + 1)
-    return dict.fromkeys([f"year {year}" for year in years], lambda value: f"{value:.2f}")
+    years = range(1, len(answered.figures.cover.project[COMPARISONS[0]]) + 1)
+    return dict.fromkeys([f"year {year}" for year in years], ratio_words)
 
 
 def ways_table(page: AnswerPage, answered: Sequence[Answered]) -> pd.DataFrame:
@@ -223,7 +234,7 @@ def choice_formats(page: AnswerPage) -> dict[str, Callable[[float], str]]:
         **dict.fromkeys([f"{name} [{currency}]" for name in money], numbers.money),
         f"payment a month [{currency}]": lambda value: numbers.money(value, cents=True),
         "annual percentage rate": lambda value: numbers.percent(value, digits=2),
-        "lowest debt service cover": lambda value: f"{value:.2f}",
+        "lowest debt service cover": ratio_words,
     }
 
 

@@ -7,8 +7,13 @@ from collections.abc import Iterator
 import pandas as pd
 
 from planner.decide.answer import Answered, AnswerPage
-from planner.decide.evaluation import AGAINST_BUYING_IN
-from planner.show.words import COMPARISON_LETTERS, HEADLINE_FIRST, numbers_of, payback_words
+from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
+from planner.show.words import (
+    COMPARISON_LETTERS,
+    numbers_of,
+    payback_words,
+    ratio_words,
+)
 
 COLUMNS = ("figure", "value", "note")
 
@@ -24,7 +29,7 @@ def returns_table(page: AnswerPage, answered: Answered) -> pd.DataFrame:
 def _rows(page: AnswerPage, answered: Answered) -> Iterator[tuple[str, str, str]]:
     numbers, figures = numbers_of(page.scenario), answered.figures
     notes, headline = figures.reasons, COMPARISON_LETTERS[AGAINST_BUYING_IN]
-    for name in HEADLINE_FIRST:
+    for name in COMPARISONS:
         rates = [numbers.percent(rate) for rate in figures.internal_rates_of_return[name]]
         note = notes.get(f"internal_rates_of_return.{name}", "")
         letter = COMPARISON_LETTERS[name]
@@ -34,8 +39,8 @@ def _rows(page: AnswerPage, answered: Answered) -> Iterator[tuple[str, str, str]
     yield f"{headline}, modified rate of return a year", numbers.percent(modified), note
     index = figures.profitability_index
     note = notes.get("profitability_index", "value today of all that follows ÷ paid at signing")
-    yield f"{headline}, profitability index", "none" if index is None else f"{index:.2f}", note
-    for name in HEADLINE_FIRST:
+    yield f"{headline}, profitability index", "none" if index is None else ratio_words(index), note
+    for name in COMPARISONS:
         time = figures.discounted_payback[name]
         words = payback_words(time, horizon=page.case.months, numbers=numbers)
         yield f"{COMPARISON_LETTERS[name]}, payback at the hurdle rate", words, ""

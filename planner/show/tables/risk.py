@@ -12,7 +12,7 @@ import pandas as pd
 
 from planner.decide.answer import Answered, AnswerPage
 from planner.decide.conditions import Condition
-from planner.decide.evaluation import AGAINST_BUYING_IN
+from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.decide.grid import Grid
 from planner.decide.risk.answer import ChoiceRisk, Risk
 from planner.decide.risk.spread import Share, Spread
@@ -35,9 +35,9 @@ from planner.show.words.changed import (
 )
 from planner.show.words.common import (
     COMPARISON_LETTERS,
-    HEADLINE_FIRST,
     comparison_name,
     numbers_of,
+    other_way,
 )
 from planner.show.words.risk import event_words, input_name, range_words, who_knows
 
@@ -61,11 +61,11 @@ def _ranges(page: AnswerPage, best: ChoiceRisk) -> Iterator[tuple[str, ...]]:
     numbers, horizon = numbers_of(page.scenario), page.case.months
     months = partial(_errors, write=partial(_rounded_up, digits=2), unit=" months")
     money = partial(_errors, write=lambda error: numbers.money(np.ceil(error - 1e-9)))
-    for name in HEADLINE_FIRST:
+    for name in COMPARISONS:
         spread = best.payback[name]
         ends = payback_ends(spread, horizon=horizon, numbers=numbers)
         yield f"{_letter(page, name)}: pays back", *ends, months(spread)
-    for name in HEADLINE_FIRST:
+    for name in COMPARISONS:
         spread = best.value[name]
         yield f"{_letter(page, name)}: worth today", *money_ends(spread, numbers), money(spread)
     cash = best.lowest_cash
@@ -106,6 +106,7 @@ def chances_table(page: AnswerPage, risk: Risk) -> pd.DataFrame:
 def _events(page: AnswerPage, best: ChoiceRisk) -> Iterator[tuple[str, Share]]:
     for name, words in event_words(page, best).items():
         yield f"B pays back {words}", best.within[name]
+    yield f"B is worth more than {other_way(page)}", best.worth
     floor, numbers = page.scenario.conditions.cash_never_below, numbers_of(page.scenario)
     if floor is not None and best.cash_once is not None:
         limit = numbers.money(page.case.values.scalar(floor))
@@ -144,7 +145,7 @@ def months_table(page: AnswerPage, risk: Risk) -> pd.DataFrame:
 def conditions_table(page: AnswerPage, risk: Risk) -> pd.DataFrame:
     """One row a choice: each condition met or not with its figure, how many are met, its value.
 
-    The value is that of the middle case; without ranges, of the plan.
+    The value at the likely values, and where cases were drawn that of the middle case beside it.
     """
     drawn = {one.choice.label: one for one in risk.choices}
     rows = [
@@ -152,31 +153,30 @@ def conditions_table(page: AnswerPage, risk: Risk) -> pd.DataFrame:
         for answered in page.choices
     ]
     heads = dict.fromkeys(head for row in rows for head in row)
-    frame = pd.DataFrame(rows, columns=[*(head for head in heads if head not in _last(page)),
-                                        *_last(page)])  # fmt: skip
+    last = [head for head in ("conditions met", *_values(page)) if head in heads]
+    frame = pd.DataFrame(rows, columns=[*(head for head in heads if head not in last), *last])
     return frame.fillna(ANYWAY)
 
 
-def _last(page: AnswerPage) -> tuple[str, str]:
-    """The columns behind every condition."""
-    return "conditions met", f"value of B [{page.scenario.currency}]"
+def _values(page: AnswerPage) -> tuple[str, str]:
+    """The last columns: what B is worth at the likely values, and in the middle case drawn."""
+    currency = page.scenario.currency
+    return f"B at the likely values [{currency}]", f"B in the middle case [{currency}]"
 
 
 def _conditions_row(
     page: AnswerPage, answered: Answered, drawn: ChoiceRisk | None
 ) -> dict[str, object]:
-    numbers, (met, value) = numbers_of(page.scenario), _last(page)
+    numbers, (likely, middle) = numbers_of(page.scenario), _values(page)
     own = answered.conditions if drawn is None else drawn.conditions
     row: dict[str, object] = {"choice": answered.choice.label}
     for one in own:
         figure = figure_words(one, one.figure, numbers)
         row[_condition_head(page, one)] = f"{'met' if one.met else 'NOT met'}: {figure}"
-    row[met] = f"{sum(one.met for one in own)} of {len(own)}"
-    row[value] = (
-        answered.figures.net_present_value[AGAINST_BUYING_IN]
-        if drawn is None
-        else drawn.value[AGAINST_BUYING_IN].middle
-    )
+    row["conditions met"] = f"{sum(one.met for one in own)} of {len(own)}"
+    row[likely] = answered.figures.net_present_value[AGAINST_BUYING_IN]
+    if drawn is not None:
+        row[middle] = drawn.value[AGAINST_BUYING_IN].middle
     return row
 
 
@@ -186,7 +186,7 @@ def _condition_head(page: AnswerPage, one: Condition) -> str:
 
 def conditions_formats(page: AnswerPage) -> Formats:
     """Formats of the table of conditions."""
-    return {_last(page)[1]: numbers_of(page.scenario).money}
+    return dict.fromkeys(_values(page), numbers_of(page.scenario).money)
 
 
 def explains_table(page: AnswerPage, risk: Risk) -> pd.DataFrame:

@@ -5,12 +5,12 @@ from planner.show.words.changed import grid_heading, turning_sentences
 from planner.show.words.common import (
     CAUTIONS,
     COMPARISON_LETTERS,
-    HEADLINE_FIRST,
     NOTHING_TO_COMPARE,
     comparison_name,
     numbers_of,
     other_way,
     payback_words,
+    ratio_words,
     tax_words,
 )
 from planner.show.words.film import film_heading, film_sentences
@@ -23,6 +23,7 @@ from planner.show.words.inputs import (
     print_cost_heading,
     print_cost_sentence,
     sources_sentence,
+    upkeep_sentence,
 )
 from planner.show.words.jobs import orders_sentence, price_list_sentence, rush_sentence
 from planner.show.words.month import (
@@ -45,6 +46,7 @@ from planner.show.words.payback import (
 )
 from planner.show.words.paying import (
     RATE_NOTE,
+    choice_sentence,
     cover_sentence,
     lease_sentences,
     paying_heading,
@@ -82,13 +84,13 @@ from planner.show.words.volume import (
     make_or_buy_note,
     make_or_buy_sentence,
     price_sentences,
+    worth_more_sentence,
 )
 
 __all__ = [
     "CAUTIONS",
     "COMPARISON_LETTERS",
     "DESIGNS_NOTE",
-    "HEADLINE_FIRST",
     "NOTHING_TO_COMPARE",
     "RATE_NOTE",
     "break_even_heading",
@@ -99,6 +101,7 @@ __all__ = [
     "chance_heading",
     "chance_sentences",
     "cheapest_sentences",
+    "choice_sentence",
     "comparison_name",
     "condition_words",
     "conditions_heading",
@@ -145,6 +148,7 @@ __all__ = [
     "range_sentences",
     "rate_sentences",
     "rates_heading",
+    "ratio_words",
     "risk_findings",
     "risk_sentences",
     "rush_sentence",
@@ -156,6 +160,8 @@ __all__ = [
     "tax_words",
     "terms_sentences",
     "turning_sentences",
+    "upkeep_sentence",
     "warranty_heading",
     "warranty_sentences",
+    "worth_more_sentence",
 ]

@@ -6,7 +6,7 @@ import math
 from typing import Final
 
 from planner.decide.risk.spread import Share, Spread
-from planner.show.numbers import Numbers
+from planner.show.numbers import Numbers, with_minus
 
 MONTH_STEP: Final = 0.1  # [month] the finest that a payback is shown to
 RATIO_STEP: Final = 0.01  # [-] the finest that a cover is shown to
@@ -149,7 +149,7 @@ def ratio_ends(spread: Spread) -> tuple[str, str, str]:
 
     def words(value: float, error: float) -> str:
         shown = to_error(value, error=error, finest=RATIO_STEP)
-        return f"{shown:.{1 if RATIO_STEP * 10 <= error < math.inf else 2}f}"
+        return with_minus(f"{shown:.{1 if RATIO_STEP * 10 <= error < math.inf else 2}f}")
 
     return (
         words(spread.low, spread.low_error),

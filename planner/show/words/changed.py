@@ -16,7 +16,7 @@ from planner.decide.risk.spread import T_95
 from planner.decide.turning import Turning
 from planner.show.numbers import Numbers
 from planner.show.words.chances import share_in_percent, to_error
-from planner.show.words.common import numbers_of
+from planner.show.words.common import numbers_of, ratio_words
 
 GRID_COLUMN_TITLE: Final = "selling prices"
 FINEST_CHANGE: Final = 0.001  # [-] the finest that a change found from drawn cases is shown to
@@ -70,11 +70,13 @@ def grid_heading(page: AnswerPage, grid: Grid) -> str:
             f"{in_time.size - 1} pairs of volume and price"
         )
     fewest, lowest = _furthest(in_time[:, column], row), _furthest(in_time[row], column)
-    pieces = numbers.pieces_per_week(grid.pieces[fewest])
+    few, planned = (numbers.pieces_per_week(grid.pieces[at]) for at in (fewest, row))
     fall = numbers.percent(1 - grid.prices[lowest], digits=0)
-    volume = f"with {pieces}" if fewest < row else "with no fewer pieces of the table"
-    price = f"with prices {fall} lower" if lowest < column else "with no lower prices of the table"
-    return f"It still pays back within {within} {volume}, or {price}"
+    volume = f"{few.partition(' ')[0]} instead of {planned}" if fewest < row else f"all {planned}"
+    price = f"with prices {fall} lower" if lowest < column else "with no lower prices"
+    return (
+        f"In the steps of the table, payback within {within} still holds with {volume}, or {price}"
+    )
 
 
 def _furthest(in_time: NDArray[np.bool_], plan: int) -> int:
@@ -106,7 +108,7 @@ def figure_words(condition: Condition, value: float | None, numbers: Numbers) ->
         case "money":
             return numbers.money(value)
         case "ratio":
-            return f"{value:.2f}"
+            return ratio_words(value)
         case "share":
             return share_in_percent(value, numbers)
 

@@ -8,10 +8,9 @@ from planner.decide.answer import AnswerPage
 from planner.decide.evaluation import AGAINST_BUYING_IN, TODAY_ONLY, WHOLE_PLAN
 from planner.decide.figures import PaybackTime
 from planner.scenario.schema import Scenario
-from planner.show.numbers import Numbers
+from planner.show.numbers import Numbers, with_minus
 
 COMPARISON_LETTERS: Final = {TODAY_ONLY: "A", AGAINST_BUYING_IN: "B", WHOLE_PLAN: "C"}
-HEADLINE_FIRST: Final = (AGAINST_BUYING_IN, TODAY_ONLY, WHOLE_PLAN)
 NOTHING_TO_COMPARE: Final = (
     "Compared with not taking the work: no price for bought-in transfers was given."
 )
@@ -27,6 +26,11 @@ CAUTIONS: Final = (
 def numbers_of(scenario: Scenario) -> Numbers:
     """How this scenario's numbers are written."""
     return Numbers(scenario.locale, scenario.currency, scenario.units)
+
+
+def ratio_words(value: float) -> str:
+    """A ratio [-] such as a cover: two decimals and a real minus sign."""
+    return with_minus(f"{value:.2f}")
 
 
 def tax_words(scenario: Scenario) -> str:

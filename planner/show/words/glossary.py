@@ -39,7 +39,13 @@ def glossary(page: AnswerPage) -> Iterator[tuple[str, str]]:
             f"the hurdle rate; above {numbers.money(0)} it earns more than that rate"
         ),
     )
-    yield "financed", "with the loan or lease counted, instead of paying cash"
+    yield (
+        "financed",
+        (
+            "with the loan or lease counted, instead of paying cash; at the hurdle rate, so that "
+            "debt cheaper than that rate raises it, whatever it costs"
+        ),
+    )
     yield (
         "present cost",
         ("what a way to pay costs in all, in today's money at what debt costs: less is better"),
@@ -59,5 +65,11 @@ def glossary(page: AnswerPage) -> Iterator[tuple[str, str]]:
         "8 of 10 cases",
         ("of all cases drawn from the ranges, the lowest tenth and the highest tenth are left out"),
     )
-    yield "middle case", "half of the cases drawn lie below it and half above"
+    yield (
+        "middle case",
+        (
+            "half of the cases drawn lie below it and half above; the plan itself is the likely "
+            "case, with every input at its likely value"
+        ),
+    )
     yield "added work", "pieces planned beyond today's"

@@ -16,12 +16,28 @@ def print_cost_sentence(page: AnswerPage) -> str:
     """Full cost and price of every product."""
     numbers = numbers_of(page.scenario)
     said = [
-        f"{one.product} costs {numbers.money(one.full, cents=True)} with labour and its share of "
+        f"{one.product} costs {numbers.money(one.full, cents=True)} with labour, upkeep and "
         f"overheads, {numbers.money(one.with_equipment, cents=True)} with the equipment, and sells "
         f"for {numbers.money(one.price, cents=True)}"
         for one in page.prints
     ]
     return "; ".join(said) + "."
+
+
+def upkeep_sentence(page: AnswerPage) -> str:
+    """What the part of a piece's cost holds that belongs to no single print."""
+    stated = (
+        "the overheads stated" if page.scenario.overheads else "no overheads, for none are stated"
+    )
+    printing = (
+        "daily care, ink lost to cleaning, ends of the film, standby power, "
+        if page.best.evaluation.plan.machine.count
+        else ""
+    )
+    return (
+        f"Upkeep and overheads belong to no single print and are shared by area: {printing}"
+        f"supplies, wear parts, repairs, insurance, and {stated}."
+    )
 
 
 def print_cost_heading(page: AnswerPage) -> str:

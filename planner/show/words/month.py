@@ -89,7 +89,7 @@ def served_sentence(page: AnswerPage, answered: Answered) -> str:
         f"the bottleneck is: {busiest.station}, asked for more hours than there are in {full} of "
         f"{page.case.months} months"
         if full
-        else f"no station is full, and the fullest is: {busiest.station}"
+        else f"there are hours enough for all; nearest to full: {busiest.station}"
     )
     hurried, lost = float(work.hurried.sum()), float(work.lost.sum())
     extra = f"; overtime adds up to {work.overtime.sum():,.0f} hours" if work.overtime.any() else ""

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planner.decide.answer import Answered, AnswerPage
-from planner.decide.evaluation import AGAINST_BUYING_IN
+from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.show.words.common import (
     COMPARISON_LETTERS,
-    HEADLINE_FIRST,
     comparison_name,
     numbers_of,
     other_way,
@@ -19,10 +18,10 @@ from planner.show.words.common import (
 
 
 def payback_sentences(page: AnswerPage, answered: Answered) -> Iterator[str]:
-    """The three comparisons read out, the headline first."""
+    """The three comparisons read out."""
     numbers, horizon = numbers_of(page.scenario), page.case.months
     before = tax_words(page.scenario)
-    for name in HEADLINE_FIRST:
+    for name in COMPARISONS:
         time = answered.figures.payback[name]
         value = numbers.money(answered.figures.net_present_value[name])
         words = payback_words(time, horizon=horizon, numbers=numbers)
@@ -85,24 +84,35 @@ def cash_heading(page: AnswerPage, answered: Answered) -> str:
     cash, numbers = answered.figures.cash, numbers_of(page.scenario)
     floor = page.scenario.conditions.cash_never_below
     lowest = numbers.money(cash.lowest)
+    aside = "" if _is_drawn(page) else ", with nothing drawn by the owner"
     if floor is None:
-        return f"The bank balance is never below {lowest}"
+        return f"The bank balance is never below {lowest}{aside}"
     limit = page.case.values.scalar(floor)
     if cash.lowest >= limit:
         return (
             f"The bank balance stays above the {numbers.money(limit)} that the shop wants to keep"
+            f"{aside}"
         )
-    return f"The bank balance falls to {lowest}, under the {numbers.money(limit)} wanted"
+    return f"The bank balance falls to {lowest}, under the {numbers.money(limit)} wanted{aside}"
+
+
+def _is_drawn(page: AnswerPage) -> bool:
+    """Whether the bank balance counts what the owner draws."""
+    shop = page.scenario.shop
+    return shop.cash_flow_before is not None and shop.owner_draw is not None
 
 
 def cash_sentence(page: AnswerPage, answered: Answered) -> str:
-    """The lowest bank balance and its month."""
+    """The lowest bank balance and its month, and what the balance does not count."""
     cash, numbers = answered.figures.cash, numbers_of(page.scenario)
     when = "at signing" if cash.lowest_month == 0 else f"at the end of month {cash.lowest_month}"
     most_in = numbers.money(max(0.0, -cash.most_money_in))
+    alone = page.scenario.shop.cash_flow_before is None
+    aside = "It counts this work alone, and n" if alone else "N"
+    aside = "" if _is_drawn(page) else f" {aside}othing is drawn by the owner."
     return (
         f"With {answered.choice.financing.name} the lowest balance is {numbers.money(cash.lowest)}"
-        f", {when}; the most own money that is in is {most_in}."
+        f", {when}; the most own money that is in is {most_in}.{aside}"
     )
 
 
@@ -113,8 +123,8 @@ def station_heading(page: AnswerPage, answered: Answered) -> str:
     share = numbers.percent(busiest.share)
     hours = f"{share} of the hours there are in month {busiest.month}"
     if busiest.share >= 1:
-        return f"More than one station can do: {busiest.station} asked for {hours}"
-    return f"Fullest station: {busiest.station}, at {hours}"
+        return f"More than there are hours for: {busiest.station}, asked for {hours}"
+    return f"Nearest to full: {busiest.station}, at {hours}"
 
 
 def overflow_sentence(page: AnswerPage, answered: Answered) -> str:
@@ -123,6 +133,6 @@ def overflow_sentence(page: AnswerPage, answered: Answered) -> str:
     hurried = -float(ledger.line("transfers bought in a hurry").sum())
     lost = -float(ledger.line("sales lost").sum())
     return (
-        f"Over {page.case.months} months, days down and full stations make the shop buy transfers "
+        f"Over {page.case.months} months, days down and months without hours enough make the shop buy transfers "
         f"for {numbers.money(hurried)} in a hurry and lose sales of {numbers.money(lost)}."
     )

@@ -10,10 +10,10 @@ from typing import Final
 import numpy as np
 
 from planner.decide.answer import AnswerPage
-from planner.decide.evaluation import AGAINST_BUYING_IN
+from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.decide.risk.answer import FEWEST_INPUTS, ChoiceRisk, Risk
 from planner.decide.risk.explain import Explains
-from planner.decide.risk.spread import T_95, Share
+from planner.decide.risk.spread import T_95, Share, Spread
 from planner.decide.sensitivity import Influence, without_range
 from planner.scenario.estimates import Array, Estimate
 from planner.scenario.key_paths import split_key
@@ -22,6 +22,7 @@ from planner.show.numbers import Numbers
 from planner.show.words.chances import (
     chance_with_error,
     chance_words,
+    money_ends,
     money_range,
     payback_ends,
     payback_range,
@@ -32,7 +33,6 @@ from planner.show.words.chances import (
 from planner.show.words.changed import limit_words
 from planner.show.words.common import (
     COMPARISON_LETTERS,
-    HEADLINE_FIRST,
     comparison_name,
     numbers_of,
     other_way,
@@ -49,6 +49,7 @@ REST: Final = "acting together, and failures"
 REST_WITHOUT_FAILURES: Final = "acting together"
 MOST_VARIED: Final = 4  # inputs that are named as those that varied
 APART: Final = 0.05  # of the payback at likely values, from which the middle case is apart
+WORTH_APART: Final = 0.1  # of the values of 8 of 10 cases, from which the middle one is apart
 _RATES: Final = {
     f"{MEASURED}white": "white ink",
     f"{MEASURED}colour": "colour ink",
@@ -144,10 +145,12 @@ def off_middle_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
     if risk.best is None:
         return
     numbers, horizon = numbers_of(page.scenario), page.case.months
-    spread = risk.best.payback[AGAINST_BUYING_IN]
+    spread, worth = risk.best.payback[AGAINST_BUYING_IN], risk.best.value[AGAINST_BUYING_IN]
     likely = page.best.figures.payback[AGAINST_BUYING_IN].months
+    value = page.best.figures.net_present_value[AGAINST_BUYING_IN] or 0.0
     at_likely = math.inf if likely is None else likely
-    if not _is_apart(at_likely, spread.middle, spread.middle_error):
+    late = _is_apart(at_likely, spread.middle, spread.middle_error)
+    if not late and not _is_worth_apart(value, worth):
         return
     middle = payback_ends(spread, horizon=horizon, numbers=numbers)[1]
     headline = (
@@ -156,9 +159,16 @@ def off_middle_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
         else numbers.months(likely, limit=horizon)
     )
     yield (
-        f"At the likely values B pays back {_after(headline)}, but in the middle case drawn "
-        f"{_after(middle)}: the ranges lean to one side."
+        f"At the likely values B pays back {_after(headline)} and is worth {numbers.money(value)}; "
+        f"in the middle case drawn {_after(middle)}, worth {money_ends(worth, numbers)[1]}: what "
+        "varies does not lie evenly about the likely values."
     )
+
+
+def _is_worth_apart(likely: float, worth: Spread) -> bool:
+    """Whether the middle value [money] differs from the likely by a tenth of 8 of 10 cases."""
+    least = max(WORTH_APART * (worth.high - worth.low), T_95 * worth.middle_error)
+    return abs(likely - worth.middle) > least
 
 
 def _after(words: str) -> str:
@@ -209,11 +219,11 @@ def payback_range_heading(page: AnswerPage, risk: Risk) -> str:
 
 
 def range_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
-    """Payback and value of the three comparisons in 8 of 10 cases, the headline first."""
+    """Payback and value of the three comparisons in 8 of 10 cases."""
     if risk.best is None:
         return
     numbers, horizon = numbers_of(page.scenario), page.case.months
-    for name in HEADLINE_FIRST:
+    for name in COMPARISONS:
         back = payback_range(risk.best.payback[name], horizon=horizon, numbers=numbers)
         value = money_range(risk.best.value[name], numbers, when=" today")
         yield (
@@ -244,8 +254,11 @@ def chance_heading(page: AnswerPage, risk: Risk) -> str:
     """The finding of the curves of chances: payback within what the shop wants."""
     if risk.best is None:
         return TOO_FEW
-    within, chance = limit_words(page), chance_words(risk.best.within["limit"])
-    return f"The chance that it pays back within {within}: {chance}{_held(risk)}"
+    chance, worth = chance_words(risk.best.within["limit"]), chance_words(risk.best.worth)
+    return (
+        f"The chance that it pays back within {limit_words(page)}: {chance}; that it is worth more "
+        f"than {other_way(page)}: {worth}{_held(risk)}"
+    )
 
 
 def _held(risk: Risk) -> str:
@@ -279,6 +292,11 @@ def chance_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
         for name, words in event_words(page, best).items()
     ]
     yield f"The chance that it pays back against {other_way(page)}, {'; '.join(said)}."
+    hurdle = numbers.percent(page.case.values.scalar(page.scenario.hurdle_rate))
+    yield (
+        f"The chance that it is worth more than {other_way(page)} at the hurdle rate of {hurdle}, "
+        f"which a yes asks for too: {chance_with_error(best.worth, numbers)}."
+    )
     yield _cash_breaks(page, best)
     yield _cover_breaks(page, best)
 
@@ -379,13 +397,15 @@ def explains_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
             "they share counts for each of them, so that the shares may add up to more than all "
             "of the spread."
         )
-    before, after = (
-        chance_with_error(chance, numbers) for chance in (leading.chance, leading.chance_halved)
+    before, after, worth, worth_after = (
+        chance_with_error(chance, numbers)
+        for chance in (leading.chance, leading.chance_halved, leading.worth, leading.worth_halved)
     )
-    within = limit_words(page)
     yield (
         f"With half that range on either side of the likely value, the chance of payback within "
-        f"{within} would be: {after}. As the ranges stand it is: {before}."
+        f"{limit_words(page)} would be: {after}; as the ranges stand it is: {before}. The chance "
+        f"that it is worth more than {other_way(page)} would be: {worth_after}; as they stand: "
+        f"{worth}."
     )
     yield (
         "A narrower range makes the answer surer, whichever way it falls; it does not make the "
@@ -490,31 +510,40 @@ def _more_prints(page: AnswerPage, kind: str) -> str:
 
 
 def cheapest_sentences(risk: Risk) -> Iterator[str]:
-    """How often each warranty and each way to pay for the set is worth most."""
-    if risk.best is not None:
-        yield _worth_most("warranty", "warranties", risk.cheapest_warranty)
-        yield _worth_most("way to pay", "ways to pay", risk.cheapest_financing)
+    """How often no other warranty is worth more, and no other way to pay costs less."""
+    if risk.best is None:
+        return
+    yield _unbeaten(
+        "warranty",
+        "the warranties for this set, how often none is worth more, before financing",
+        risk.best_warranty,
+    )
+    yield _unbeaten(
+        "way to pay",
+        "the ways to pay for this set, how often none costs less in present cost",
+        risk.cheapest_financing,
+    )
 
 
-def _worth_most(one: str, many: str, shares: Mapping[str, Share]) -> str:
+def _unbeaten(one: str, of: str, shares: Mapping[str, Share]) -> str:
     if len(shares) == 1:
         return f"Only one {one} is offered for this set: {next(iter(shares))}."
     ranked = sorted(shares.items(), key=lambda item: -item[1].share)
     said = [f"{name}, {chance_words(chance)}" for name, chance in ranked]
-    return f"Of the {many} for this set, how often each is worth most: {'; '.join(said)}."
+    return f"Of {of}: {'; '.join(said)}."
 
 
 def best_by_conditions(risk: Risk) -> ChoiceRisk | None:
-    """The choice that fails fewest conditions; of those the one worth most in the middle case.
+    """The choice that fails fewest conditions; of equals the one that the page speaks of.
 
-    A choice without debt has no condition on its cover, and loses nothing by that. Of equals it is
-    the one that the page speaks of.
+    If that is none of them, the one worth most in the middle case. A choice without debt has no
+    condition on its cover, and loses nothing by that.
     """
     own = "" if risk.best is None else risk.best.choice.label
 
-    def standing(one: ChoiceRisk) -> tuple[int, float, bool]:
+    def standing(one: ChoiceRisk) -> tuple[int, bool, float]:
         failed = sum(not condition.met for condition in one.conditions)
-        return -failed, one.value[AGAINST_BUYING_IN].middle, one.choice.label == own
+        return -failed, one.choice.label == own, one.value[AGAINST_BUYING_IN].middle
 
     return max(risk.choices, key=standing, default=None)
 

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 from typing import Final
 
 from planner.decide.answer import AnswerPage
+from planner.decide.risk.answer import Risk
 from planner.decide.verdict import Answer, Reason, Verdict
 from planner.show.numbers import Numbers
 from planner.show.words.common import NOTHING_TO_COMPARE, numbers_of
+from planner.show.words.risk import chance_heading
 
 GAIN_IS_ADDED: Final = (
     "A transfer costs more made than bought at this volume; the gain is the work that bought "
@@ -90,14 +92,17 @@ def _how_far(verdict: Verdict, horizon: int, numbers: Numbers) -> str:
     return f"pays back in {months} but is worth {numbers.money(verdict.value)} today"
 
 
-def opening(page: AnswerPage) -> tuple[str, ...]:
+def opening(page: AnswerPage, found: Risk | None = None) -> tuple[str, ...]:
     """What the answer page opens with: the comparison made, the first sentence, what it hangs on.
 
-    Where the gain comes only from work that bought transfers cannot serve, that is said too.
+    Where the gain comes only from work that bought transfers cannot serve, that is said too; and
+    the chances, where cases were drawn.
     """
     compared = () if page.verdict.has_buy_in_price else (NOTHING_TO_COMPARE,)
     gain = (GAIN_IS_ADDED,) if page.verdict.lives_on_added else ()
-    return (*compared, first_sentence(page), *gain, *hinge_sentences(page))
+    drawn = [found] if found is not None and found.best is not None else []
+    chances = (f"{chance_heading(page, one)}." for one in drawn)
+    return (*compared, first_sentence(page), *gain, *hinge_sentences(page), *chances)
 
 
 def hinge_sentences(page: AnswerPage) -> Iterator[str]:

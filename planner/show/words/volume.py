@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planner.decide.answer import Answered, AnswerPage
-from planner.decide.figures import Figures
 from planner.decide.sensitivity import price_worth_nothing
 from planner.decide.solve import Crossing, Outcome
 from planner.show.numbers import Numbers
@@ -13,25 +12,49 @@ from planner.show.words.common import numbers_of, other_way
 
 
 def break_even_sentences(page: AnswerPage, answered: Answered) -> Iterator[str]:
-    """Break-evens read out, each with what it asks of."""
+    """Break-evens read out, that of the purchase first, each with what it asks of."""
     figures, numbers = answered.figures, numbers_of(page.scenario)
     found, pieces = figures.break_even, figures.weekly_pieces
-    burden = (
-        "the equipment's monthly cost"
-        if answered.choice.financing.kind == "cash"
-        else "the payments"
-    )
-    capacity = numbers.pieces_per_week(pieces * found.capacity)
+    yield worth_more_sentence(page, answered)
     yield (
-        f"All this work, machine included, covers its costs and {burden} from "
-        f"{_pieces(found.monthly, pieces, numbers)}; {capacity} fill the shop."
-    )
-    yield (
-        f"Over {page.case.months} months it earns its money back from "
-        f"{_pieces(found.lifetime, pieces, numbers)}."
+        f"The monthly break-even is another measure: a month of all this work, today's in it, pays "
+        f"its own costs and {burden_words(answered)} from "
+        f"{_pieces(found.monthly, pieces, numbers)}. Over {page.case.months} months that work, "
+        f"machine included, earns its money back from {_pieces(found.lifetime, pieces, numbers)}. "
+        f"Neither sets it against {other_way(page)}. "
+        f"{numbers.pieces_per_week(pieces * found.capacity)} fill the shop."
     )
     yield from price_sentences(page, answered)
-    yield _added_sentence(figures, other_way(page), numbers)
+
+
+def worth_more_sentence(page: AnswerPage, answered: Answered) -> str:
+    """From how many pieces a week the purchase is worth it, beside what is planned."""
+    needed, numbers = answered.figures.added_work, numbers_of(page.scenario)
+    planned = f"{numbers.pieces_per_week(answered.figures.weekly_pieces)} are planned"
+    added = needed.lever == "added"
+    if needed.pieces is None or needed.crossing.value is None:
+        is_always = needed.crossing.outcome is Outcome.ALWAYS
+        least = "even with none of the added work" if added else "at any volume"
+        volume = least if is_always else "at no volume within capacity"
+        return f"The purchase is worth more than {other_way(page)} (B) {volume}; {planned}."
+    margin = numbers.percent(abs(1 - needed.crossing.value))
+    what = "added work" if added else "work"
+    room = (
+        f"it takes {margin} more {what} than that"
+        if needed.crossing.value > 1
+        else f"{margin} of the {what} may stay away, the margin of safety"
+    )
+    return (
+        f"The purchase is worth more than {other_way(page)} (B) from "
+        f"{numbers.pieces_per_week(needed.pieces)}, {numbers.area(needed.area)} of prints; "
+        f"{planned}: {room}."
+    )
+
+
+def burden_words(answered: Answered) -> str:
+    """What a month has to pay beside its own costs."""
+    is_cash = answered.choice.financing.kind == "cash"
+    return "the equipment's monthly cost" if is_cash else "the payments"
 
 
 def _pieces(crossing: Crossing, pieces: float, numbers: Numbers) -> str:
@@ -43,61 +66,59 @@ def _pieces(crossing: Crossing, pieces: float, numbers: Numbers) -> str:
 
 
 def price_sentences(page: AnswerPage, answered: Answered) -> Iterator[str]:
-    """How far all selling prices together could fall: of all this work, and of B."""
-    numbers = numbers_of(page.scenario)
-    price = answered.figures.break_even.price.value
-    if price is None:
+    """How far off all selling prices B, and all this work, are worth nothing.
+
+    What is worth nothing at the hurdle rate may still pay back within the horizon.
+    """
+    numbers, figures = numbers_of(page.scenario), answered.figures
+    factors = {
+        "B": price_worth_nothing(page.case, answered.evaluation.plan).value,
+        "all this work": figures.break_even.price.value,
+    }
+    found = [(what, factor) for what, factor in factors.items() if factor is not None]
+    if not found:
         return
-    share = numbers.percent(price)
-    if price > 1:
-        yield (
-            f"At the planned volume, all selling prices together would have to rise to {share} "
-            "before all this work, machine included, is worth anything."
-        )
-        return
-    said = (
-        f"All selling prices together could fall to {share} before all this work is worth nothing"
+    hurdle = numbers.percent(page.case.values.scalar(page.scenario.hurdle_rate))
+    (first, at), *others = found
+    also = "".join(f"; {what}, with {_off(factor, numbers)}" for what, factor in others)
+    yield (
+        f"At the hurdle rate of {hurdle}, {first} is worth nothing with all selling prices "
+        f"{_off(at, numbers)}{also}."
     )
-    found = price_worth_nothing(page.case, answered.evaluation.plan).value
-    is_less = found is not None and found <= 1
-    yield f"{said}, to {numbers.percent(found)} before B is." if is_less else f"{said}."
 
 
-def _added_sentence(figures: Figures, other: str, numbers: Numbers) -> str:
-    requirement = figures.added_work
-    what = "added work" if requirement.lever == "added" else "planned work"
-    match requirement.crossing.outcome:
-        case Outcome.ALWAYS:
-            return f"Against {other} it is worth more even with none of the {what}."
-        case Outcome.NEVER:
-            return f"Against {other}, no amount of {what} within capacity makes it worth more."
-        case _:
-            share = requirement.crossing.value or 0.0
-            needs = f"Against {other} it needs {numbers.percent(share)} of the {what}"
-            margin = numbers.percent(abs(1 - share))
-            if share > 1:
-                return f"{needs}: {margin} more than planned."
-            return f"{needs}: a margin of safety of {margin}."
+def _off(factor: float, numbers: Numbers) -> str:
+    """A factor on prices as what they are higher or lower."""
+    return f"{numbers.percent(abs(1 - factor))} {'higher' if factor > 1 else 'lower'}"
 
 
 def break_even_heading(page: AnswerPage, answered: Answered) -> str:
-    """The finding of the break-even chart."""
+    """The finding of the break-even chart: the purchase first, then the month that is drawn."""
     numbers, figures = numbers_of(page.scenario), answered.figures
-    pieces = _pieces(figures.break_even.monthly, figures.weekly_pieces, numbers)
-    return f"All this work, machine included, breaks even at {pieces}"
+    needed = figures.added_work
+    volume = f"from {numbers.pieces_per_week(needed.pieces)}"
+    if needed.pieces is None:
+        is_always = needed.crossing.outcome is Outcome.ALWAYS
+        volume = "at any volume" if is_always else "at no volume within capacity"
+    monthly = _pieces(figures.break_even.monthly, figures.weekly_pieces, numbers)
+    return (
+        f"Worth more than {other_way(page)} {volume}; a month pays its costs and "
+        f"{burden_words(answered)} from {monthly}"
+    )
 
 
 def make_or_buy_sentence(page: AnswerPage, answered: Answered) -> str:
-    """From which weekly area making transfers is cheaper than buying them."""
+    """Up to which weekly area buying transfers is cheaper than making them."""
     found, numbers = answered.figures.make_or_buy, numbers_of(page.scenario)
     if found is None:
         return f"Make or buy cannot be judged: {answered.figures.nothing_to_make_or_buy}."
     planned = numbers.area_per_week(found.buyable_area)
     if found.by_cost.value is not None:
         area = numbers.area_per_week(found.by_cost.value * found.buyable_area)
+        side = "under" if found.by_cost.value > 1 else "above"
         return (
-            f"Making a transfer, every hour costed, stays cheaper than buying it from {area}; "
-            f"{planned} are planned."
+            f"Buying a transfer is cheaper than making it, every hour costed, up to {area}; the "
+            f"{planned} planned lie {side} that."
         )
     if found.by_cost.outcome is Outcome.ALWAYS:
         return f"Making a transfer is cheaper than buying it at any volume; {planned} are planned."
@@ -108,14 +129,13 @@ def make_or_buy_sentence(page: AnswerPage, answered: Answered) -> str:
 
 
 def make_or_buy_note(page: AnswerPage, answered: Answered) -> str:
-    """What the two make-or-buy figures count."""
-    found, numbers = answered.figures.make_or_buy, numbers_of(page.scenario)
-    if found is None or found.by_value.value is None:
-        return "Every hour is costed here, whether it is paid or not, and pressing is left out."
-    area = numbers.area_per_week(found.by_value.value * found.weekly_area)
+    """What the make-or-buy figure counts, and what the purchase is judged by instead."""
+    counted = "Every hour is costed here, whether it is paid or not, and pressing is left out"
+    needed, numbers = answered.figures.added_work, numbers_of(page.scenario)
+    if answered.figures.make_or_buy is None or needed.area is None:
+        return f"{counted}."
     return (
-        "Every hour is costed here, whether it is paid or not, and pressing is left out; bought "
-        "transfers hold their delivery, cutting and those spoiled at the press. By net present "
-        "value, which also counts work that bought transfers cannot serve, unpaid hours and tax, "
-        f"making is worth more from {area}."
+        f"{counted}; bought transfers hold their delivery, cutting and those spoiled at the press. "
+        "What the purchase is worth (B) also counts work that bought transfers cannot serve, "
+        f"unpaid hours and tax: it is above nothing from {numbers.area_per_week(needed.area)}."
     )
