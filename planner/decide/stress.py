@@ -322,7 +322,9 @@ def _how_down(changes: tuple[Change, ...]) -> str:
 
 
 _SHOCKS: Final = (
-    _Shock("volume 30 % less", _volume, how=lambda _: "of the planned pieces; those sold today stay"),
+    _Shock(
+        "volume 30 % less", _volume, how=lambda _: "of the planned pieces; those sold today stay"
+    ),
     _Shock("selling prices 10 % lower", _prices),
     _Shock(
         "consumables 20 % dearer", _consumables, _of_printer(""), lambda _: "ink, film and powder"
