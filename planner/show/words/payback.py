@@ -134,5 +134,6 @@ def overflow_sentence(page: AnswerPage, answered: Answered) -> str:
     lost = -float(ledger.line("sales lost").sum())
     return (
         f"Over {page.case.months} months, days down and months without hours enough make the shop "
-        f"buy transfers for {numbers.money(hurried)} in a hurry and lose sales of {numbers.money(lost)}."
+        f"buy transfers for {numbers.money(hurried)} in a hurry and lose sales of "
+        f"{numbers.money(lost)}."
     )
