@@ -334,7 +334,7 @@ MOVES = {
         _lending(
             prepared_by_seller=True, bases=lambda shown: Bases(shown.bases.counts, by_seller=5)
         ),
-        "8 quoted (5 by the seller, who prepared this file)",
+        "23 quoted (5 by the seller, who prepared this file)",
     ),
 }
 

@@ -179,7 +179,6 @@ def test_charts_say_nothing_that_inputs_could_make_untrue(written: Any) -> None:
     assert sum(chart.count("<c:ser>") for chart in charts) == 4
 
 
-@pytest.mark.long
 def test_another_choice_than_the_best_speaks_of_itself(tmp_path: Path) -> None:
     page = shipped_answer("two-widths")
     other = next(one for one in page.choices if one.choice.financing.kind == "lease")
