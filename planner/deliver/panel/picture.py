@@ -38,7 +38,9 @@ class Picture:
 
     def __init__(self, numbers: Numbers) -> None:
         with styled():
-            figure = Figure(figsize=(SIZE[0] / DOTS, SIZE[1] / DOTS), dpi=DOTS)
+            # a little more, for a pixel that is not quite whole may be dropped
+            width, height = ((side + 0.01) / DOTS for side in SIZE)
+            figure = Figure(figsize=(width, height), dpi=DOTS)
             canvas: Any = FigureCanvasAgg(figure)
             canvas.draw()
             self._canvas = canvas
