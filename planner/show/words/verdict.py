@@ -106,13 +106,18 @@ def opening(page: AnswerPage, found: Risk | None = None) -> tuple[str, ...]:
 
 
 def hinge_sentences(page: AnswerPage) -> Iterator[str]:
-    """The share of added work that only the machine can do, where the answer turns on it."""
+    """The share of added work that only the machine can do, and the volume, where both decide."""
     hinge, numbers = page.verdict.hinge, numbers_of(page.scenario)
     if hinge is None:
         return
     least, planned = (numbers.percent(share) for share in (hinge.least, hinge.planned))
     each, mean = (" for each product", " on average") if len(hinge.products) > 1 else ("", "")
+    figures, volume = page.best.figures, ""
+    if figures.added_work.pieces is not None:
+        enough = numbers.pieces_per_week(figures.added_work.pieces).partition(" ")[0]
+        asked = numbers.pieces_per_week(figures.weekly_pieces)
+        volume = f" And on the volume: yes from about {enough} of the {asked} planned."
     yield (
         f"It hangs on the share of added work that only the machine can do: yes from about {least}"
-        f"{each}; planned is {planned}{mean}."
+        f"{each}; planned is {planned}{mean}.{volume}"
     )
