@@ -82,7 +82,7 @@ def test_it_starts_where_figures_does(name: str, tryouts: dict[str, Tryout]) -> 
     assert own == readout(tryout, Tried(start.settings, {}, page), start)
 
 
-@pytest.mark.long
+@pytest.mark.fuzz
 @pytest.mark.parametrize(("name", "slider"), EVERY)
 def test_every_control_is_one_set_of_figures(
     name: str, slider: Slider, tryouts: dict[str, Tryout]
