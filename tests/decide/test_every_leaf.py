@@ -20,7 +20,7 @@ from planner.scenario.tree import inputs
 from planner.usage.materials import rate_estimates
 from planner.usage.test_prints import measured_rates
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.fuzz
 
 COUNTS = {"quantity", "pieces_per_order", "presses", "count", "copies", "colours", "machines",
           "advance_payments", "pieces", "new_designs"}  # fmt: skip
