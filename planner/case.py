@@ -97,6 +97,10 @@ class Case:
         """The same case with levers moved."""
         return replace(self, levers=replace(self.levers, **levers))
 
+    def with_value(self, key: str, value: Number) -> Case:
+        """The same case with the input under a key worth another value, in its own unit."""
+        return replace(self, values=self.values.with_value(key, value))
+
     def today(self) -> Case:
         """The same case with today's work only."""
         return self.moved(added=0.0)

@@ -17,13 +17,10 @@ from planner.decide.steady import (
     capacity_factor,
     steady_surplus,
     transfer_costs,
-    weekly_area,
-    weekly_pieces,
 )
 from planner.finance.series import net_present_value
 from planner.plan import Plan, plan
 from planner.scenario.estimates import Array
-from planner.shop.machine import Machine
 
 HIGHEST_PRICE_FACTOR: Final = 10.0
 MOST_ADDED: Final = 100.0
@@ -110,27 +107,14 @@ def volume_lever(case: Case) -> str:
     return "added" if adds else "volume"
 
 
-def pieces_at(case: Case, *, lever: str, factor: float) -> float:
-    """Pieces a week at full volume when a lever stands at a factor [piece/week]."""
+def pieces_at(case: Case, *, lever: str, factor: float) -> list[float]:
+    """Pieces a week of each product when a lever stands at a ``factor`` [-] [piece/week]."""
     values = case.values
-    total = weekly_pieces(case)
+    planned = [values.scalar(product.planned) for product in case.scenario.products]
     if lever == "volume":
-        return factor * total
-    today = sum(values.scalar(product.today) for product in case.scenario.products)
-    return today + factor * (total - today)
-
-
-def area_at(case: Case, machine: Machine, *, lever: str, factor: float) -> float:
-    """Printed area a week when a lever stands at a ``factor`` [-], without rejects [m²/week]."""
-    values = case.values
-    total = weekly_area(case, machine)
-    if lever == "volume":
-        return factor * total
-    today = sum(
-        values.scalar(product.today) * use.area
-        for product, use in zip(case.scenario.products, machine.uses, strict=True)
-    )
-    return today + factor * (total - today)
+        return [factor * pieces for pieces in planned]
+    kept = [values.scalar(product.today) for product in case.scenario.products]
+    return [today + factor * (pieces - today) for pieces, today in zip(planned, kept, strict=True)]
 
 
 def added_work_needed(case: Case, own: Plan) -> Requirement:
@@ -167,14 +151,11 @@ def _requirement(case: Case, own: Plan, figure: Callable[[Case], Array]) -> Requ
     crossing = lasting_crossing(
         lambda factors: figure(case.moved(**{lever: _column(factors)})), low=0.0, high=top
     )
-    at = crossing.value
-    return Requirement(
-        lever=lever,
-        crossing=crossing,
-        top=top,
-        pieces=None if at is None else pieces_at(case, lever=lever, factor=at),
-        area=None if at is None else area_at(case, own.machine, lever=lever, factor=at),
-    )
+    if crossing.value is None:
+        return Requirement(lever, crossing, top, pieces=None, area=None)
+    each = pieces_at(case, lever=lever, factor=crossing.value)
+    area = sum(pieces * use.area for pieces, use in zip(each, own.machine.uses, strict=True))
+    return Requirement(lever, crossing, top, pieces=sum(each), area=area)
 
 
 def _top(case: Case, own: Plan, lever: str) -> float:

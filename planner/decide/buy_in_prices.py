@@ -25,10 +25,10 @@ def at_buy_in_price(case: Case, factor: Number) -> Case:
 
     The price by area, its breaks by order size and prices a piece move together; delivery stays.
     """
-    values = case.values
+    moved = case
     for price in _prices(case):
-        values = values.with_value(price.key, case.values(price) * factor)
-    return Case(case.scenario, values, case.levers)
+        moved = moved.with_value(price.key, case.values(price) * factor)
+    return moved
 
 
 def price_range(case: Case) -> tuple[float, float] | None:

@@ -100,11 +100,9 @@ class Shared:
 
 def every_hour_paid(evaluation: Evaluation) -> EveryHourPaid:
     """Payback and value of the three comparisons if no hour were free."""
-    case = evaluation.case
-    values = case.values.with_value("shop.unpaid_hours", 0.0).with_value(
+    paid = evaluation.case.with_value("shop.unpaid_hours", 0.0).with_value(
         "shop.hours_already_paid", 0.0
     )
-    paid = Case(case.scenario, values, case.levers)
     (other,) = evaluations(paid, (evaluation.choice.for_cash(),))
     times = _times(other, lambda c: payback(flows=c.before_end))
     return EveryHourPaid(

@@ -46,7 +46,7 @@ def payback_grid(case: Case, choice: Choice) -> Grid:
     return Grid(
         lever=lever,
         volumes=VOLUMES,
-        pieces=tuple(pieces_at(case, lever=lever, factor=factor) for factor in VOLUMES),
+        pieces=tuple(sum(pieces_at(case, lever=lever, factor=factor)) for factor in VOLUMES),
         prices=PRICES,
         months=np.where(np.isnan(cells), np.inf, cells),
         plan=(VOLUMES.index(1.0), PRICES.index(1.0)),

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from planner.case import Case, Choice
+from planner.case import Choice
 from planner.decide.evaluation import Evaluation
 from planner.decide.figures import PaybackTime
 from planner.decide.sensitivity import influences, without_range
@@ -164,7 +164,7 @@ def most_influential(evaluation: Evaluation, *, most: int = 3) -> Iterator[Influ
     for one in sorted((*ranged, *guessed), key=lambda each: -each.swing)[:most]:
         low, high = (
             outcome_of(
-                Case(case.scenario, case.values.with_value(one.estimate.key, end), case.levers),
+                case.with_value(one.estimate.key, end),
                 choice,
             )
             for end in (one.estimate.low, one.estimate.high)

@@ -112,11 +112,7 @@ def _uncounted(case: Case) -> Iterator[Estimate]:
 def _moved_alone(case: Case, plan: Plan, one: Estimate) -> Influence:
     """An input that is one number in every case at its two ends, each worked out by itself."""
     low, high = (
-        float(
-            headline_value(
-                Case(case.scenario, case.values.with_value(one.key, end), case.levers), plan.choice
-            )[0]
-        )
+        float(headline_value(case.with_value(one.key, end), plan.choice)[0])
         for end in (one.low, one.high)
     )
     return Influence(one, low, high)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
@@ -111,12 +111,12 @@ def _at_once(
     case, key = evaluation.case, "ramp.start_share"
 
     def room(shares: Array) -> Array:
-        moved = replace(case, values=case.values.with_value(key, shares[:, np.newaxis]))
+        moved = case.with_value(key, shares[:, np.newaxis])
         headline = headline_for_cash(moved, evaluation.choice)
         value = net_present_value(flows=headline.net, rate=np.ravel(case.hurdle))
         return np.minimum(value, slack(headline, within=limit))
 
-    moved = replace(case, values=case.values.with_value(key, 1.0))
+    moved = case.with_value(key, 1.0)
     headline = headline_for_cash(moved, evaluation.choice)
     months = float(payback(flows=headline.before_end).months[0])
     at_once = months if np.isfinite(months) else None

@@ -36,8 +36,8 @@ from planner.show.words import (
     tax_words,
 )
 from planner.show.words.common import payback_clause, ratio_words
+from planner.show.words.explains import quoted, range_words
 from planner.show.words.named import input_words
-from planner.show.words.risk import quoted, range_words
 
 MOST: Final = 6  # ways to pay, machines or products that are listed; --all lists every one
 MATTERING: Final = 3  # inputs, and defaults beside them, that are named

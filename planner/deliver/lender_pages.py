@@ -68,8 +68,8 @@ def page_one(page: AnswerPage, shown: Lending) -> list[Json]:
 def _papers(shown: Lending) -> Iterator[Json]:
     frame = lender.enclosed_table(shown)
     if len(frame):
-        is_whole = frame["papers"].iloc[-1] != "Not stated"
-        yield _section("Papers" if is_whole else "Papers, and what to ask", _facts(frame))
+        asks = lender.TO_ASK in set(frame["papers"])
+        yield _section("Papers, and what to ask" if asks else "Papers", _facts(frame))
 
 
 def _matters(page: AnswerPage, shown: Lending) -> Json:

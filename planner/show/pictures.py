@@ -32,8 +32,8 @@ from planner.show.words.changed import (
     grid_row_title,
     grid_rows,
 )
+from planner.show.words.explains import amount_words, explained_parts, input_name, is_explained
 from planner.show.words.month import warranties_of
-from planner.show.words.risk import amount_words, explained_parts, input_name, is_explained
 from planner.usage.test_prints import (
     KINDS,
     interval,

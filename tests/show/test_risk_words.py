@@ -34,15 +34,14 @@ from planner.show.words.chances import (
     to_error,
 )
 from planner.show.words.changed import figure_words, grid_columns, grid_rows, turning_words
-from planner.show.words.risk import (
+from planner.show.words.explains import (
     REST,
     REST_WITHOUT_FAILURES,
     amount_words,
-    best_by_conditions,
-    event_words,
     explained_parts,
     who_knows,
 )
+from planner.show.words.risk import best_by_conditions, event_words
 
 US = Numbers(locale="en_US", currency="USD", units="inch")
 NEVER = math.inf

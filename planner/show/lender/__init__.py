@@ -1,6 +1,7 @@
 """What a lender reads: page one, the appendix, and the words of both."""
 
 from planner.show.lender.page_one import (
+    TO_ASK,
     cover_lowest_table,
     enclosed_table,
     failing_table,
@@ -47,6 +48,7 @@ __all__ = [
     "CHANGE",
     "NET",
     "NOT_STATED",
+    "TO_ASK",
     "assumptions_table",
     "balance_sentence",
     "bases_sentence",

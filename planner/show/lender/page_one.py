@@ -39,6 +39,7 @@ from planner.show.words.named import input_words, value_words
 Rows = Iterator[tuple[str, str]]
 RATE_LABEL: Final = "by the method of Regulation Z, not a disclosure"
 
+TO_ASK: Final = "Not stated"  # the row of what a lender must ask
 _USES = {
     "equipment": "Equipment",
     "sales tax on equipment": "Sales tax on equipment",
@@ -276,7 +277,7 @@ def _papers(shown: Lending) -> Rows:
         if papers is not None:
             yield label, listed(papers)
     if unknown := list(_not_stated(shown)):
-        yield "Not stated", "; ".join(unknown)
+        yield TO_ASK, "; ".join(unknown)
 
 
 def _not_stated(shown: Lending) -> Iterator[str]:

@@ -39,7 +39,8 @@ from planner.show.words.common import (
     numbers_of,
     other_way,
 )
-from planner.show.words.risk import event_words, input_name, range_words, who_knows
+from planner.show.words.explains import input_name, range_words, who_knows
+from planner.show.words.risk import event_words
 
 Formats = dict[str, Callable[[float], str]]
 RANGES: Final = ("figure", "1 of 10 cases below", "middle case", "1 of 10 cases above")

@@ -13,6 +13,7 @@ from planner.show.words.common import (
     ratio_words,
     tax_words,
 )
+from planner.show.words.explains import explains_heading, explains_sentences, matters_heading
 from planner.show.words.film import film_heading, film_sentences
 from planner.show.words.findings import findings
 from planner.show.words.glossary import glossary
@@ -66,10 +67,7 @@ from planner.show.words.risk import (
     cheapest_sentences,
     conditions_heading,
     conditions_sentences,
-    explains_heading,
-    explains_sentences,
     lowest_sentences,
-    matters_heading,
     off_middle_sentences,
     payback_range_heading,
     range_sentences,

@@ -8,6 +8,7 @@ from typing import Final
 from planner.decide.risk.spread import Share, Spread
 from planner.show.numbers import Numbers, with_minus
 
+TOO_FEW: Final = "No chance is stated: too few inputs have a range"
 MONTH_STEP: Final = 0.1  # [month] the finest that a payback is shown to
 RATIO_STEP: Final = 0.01  # [-] the finest that a cover is shown to
 COIN: Final = 1.0  # [currency] the finest that a sum over many months is shown to

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from planner.decide.answer import AnswerPage
@@ -31,6 +32,11 @@ def numbers_of(scenario: Scenario) -> Numbers:
 def ratio_words(value: float) -> str:
     """A ratio [-] such as a cover: two decimals and a real minus sign."""
     return with_minus(f"{value:.2f}")
+
+
+def joined(words: Sequence[str]) -> str:
+    """Two words or more in a row, "and" before the last."""
+    return " and ".join([", ".join(words[:-1]), words[-1]])
 
 
 def tax_words(scenario: Scenario) -> str:

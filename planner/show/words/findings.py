@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from planner.decide.answer import AnswerPage
 from planner.decide.ranking import same_machine
+from planner.show.words.explains import matters_heading
 from planner.show.words.film import film_heading, own_roll
 from planner.show.words.inputs import print_cost_heading
 from planner.show.words.month import warranty_heading
 from planner.show.words.payback import cash_heading, payback_heading, station_heading
 from planner.show.words.paying import paying_heading
 from planner.show.words.prints import rates_heading
-from planner.show.words.risk import matters_heading
 from planner.show.words.volume import break_even_heading, make_or_buy_sentence
 
 

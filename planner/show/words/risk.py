@@ -1,10 +1,9 @@
-"""What could go wrong read out: ranges, chances, what explains them, and where to look closer."""
+"""What could go wrong read out: ranges, chances, and which choice stands by them."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
 from typing import Final
 
 import numpy as np
@@ -12,14 +11,12 @@ import numpy as np
 from planner.decide.answer import AnswerPage
 from planner.decide.evaluation import AGAINST_BUYING_IN, COMPARISONS
 from planner.decide.risk.answer import FEWEST_INPUTS, ChoiceRisk, Risk
-from planner.decide.risk.explain import Explains
 from planner.decide.risk.spread import T_95, Share, Spread
 from planner.decide.sensitivity import Influence, without_range
 from planner.scenario.estimates import Array, Estimate
-from planner.scenario.key_paths import split_key
 from planner.scenario.tree import inputs
-from planner.show.numbers import Numbers
 from planner.show.words.chances import (
+    TOO_FEW,
     chance_with_error,
     chance_words,
     money_ends,
@@ -28,25 +25,29 @@ from planner.show.words.chances import (
     payback_range,
     ratio_ends,
     share_in_percent,
-    to_error,
 )
 from planner.show.words.changed import limit_words
 from planner.show.words.common import (
     COMPARISON_LETTERS,
     comparison_name,
+    joined,
     numbers_of,
     other_way,
     tax_words,
 )
-from planner.show.words.named import input_words, value_words
-from planner.usage.test_prints import WITHIN, further_prints, measured_rates
+from planner.show.words.explains import (
+    MEASURED,
+    amount_words,
+    explains_heading,
+    has_failures,
+    input_name,
+    is_explained,
+    moving_together,
+    quoted,
+)
 
-TOO_FEW: Final = "No chance is stated: too few inputs have a range"
-MEASURED: Final = "test_prints."  # how the key of a measured rate begins
 SELDOM: Final = 0.005  # [-] of the cases; what happens less often has no worst month
 WORTH: Final = 5  # inputs without a range that are named
-REST: Final = "acting together, and failures"
-REST_WITHOUT_FAILURES: Final = "acting together"
 MOST_VARIED: Final = 4  # inputs that are named as those that varied
 APART: Final = 0.05  # of the payback at likely values, from which the middle case is apart
 WORTH_APART: Final = 0.1  # of the values of 8 of 10 cases, from which the middle one is apart
@@ -65,14 +66,6 @@ _DEMAND_AND_PRICE: Final = (  # how a key begins and ends
     ("today.price_breaks", ""),
     ("ramp.", ""),
     ("growth.", ""),
-)
-_WHO: Final = (  # how a key begins and ends, and who could say more
-    ("products.", ".planned", "customers and the order book"),
-    ("products.", ".needs_machine", "customers and the order book"),
-    ("today.", "", "the supplier's invoices"),
-    ("labour.", "", "a stopwatch"),
-    ("equipment.", "", "the dealer, and owners of the same equipment"),
-    ("shop.", "", "the accountant"),
 )
 
 
@@ -118,7 +111,7 @@ def stood_still_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
         return
     names = [_varied(one) for one in risk.uncertain]
     shown = names if len(names) <= MOST_VARIED else [*names[:MOST_VARIED], "others like them"]
-    said = f"Only {_listed(shown)} have a range here; volume and prices stood still, so the real "
+    said = f"Only {joined(shown)} have a range here; volume and prices stood still, so the real "
     found = without_range(page.case, page.best.evaluation.plan)
     if not found:
         yield f"{said}spread is wider."
@@ -333,177 +326,6 @@ def _worst(breaks: Array, when: str, page: AnswerPage) -> str:
         return f"{when} already in every one"
     share = share_in_percent(float(breaks.max()), numbers_of(page.scenario))
     return f"most often {when}, in {share} of the cases"
-
-
-# --- what explains them -------------------------------------------------------------------------
-
-
-def input_name(estimate: Estimate) -> str:
-    """An input as a reader names it."""
-    return input_words(estimate.key)
-
-
-def quoted(estimate: Estimate) -> str:
-    """The name of an input within a sentence."""
-    return f"“{input_name(estimate)}”"
-
-
-def matters_heading(page: AnswerPage) -> str:
-    """The finding of the bars of one input at a time."""
-    if not page.influences:
-        return "What its value depends on most cannot be said: no input has a range"
-    first, numbers = page.influences[0], numbers_of(page.scenario)
-    low, high = sorted((first.at_low, first.at_high))
-    return (
-        f"Of the inputs with a range, {quoted(first.estimate)} moves the value most, from "
-        f"{numbers.money(low)} to {numbers.money(high)}"
-    )
-
-
-def explains_heading(page: AnswerPage, risk: Risk) -> str:
-    """The finding of the bars of what explains the spread."""
-    if not is_explained(risk):
-        return TOO_FEW if risk.best is None else "No input with a range moves the value"
-    first = risk.explains[0]
-    share = explained_words(first, numbers_of(page.scenario))
-    if first.estimate.key in {one.key for one in moving_together(page, risk)}:
-        return f"{quoted(first.estimate)}, with what moves with it, explains {share} of the spread"
-    return f"{quoted(first.estimate)} alone explains {share} of the spread of the value"
-
-
-def explains_sentences(page: AnswerPage, risk: Risk) -> Iterator[str]:
-    """The leading input, who could say more of it, and what a range half as wide would do."""
-    leading, numbers = risk.leading, numbers_of(page.scenario)
-    if leading is None:
-        return
-    if not is_explained(risk):
-        luck = "its spread is the luck of failures" if has_failures(risk) else "it has no spread"
-        yield f"No input with a range moves the value: {luck}."
-        return
-    first = risk.explains[0]
-    estimate, reach = first.estimate, max(0.01, math.ceil(100 * T_95 * first.error) / 100)
-    give = numbers.percent(reach, digits=0)
-    share = f"{explained_words(first, numbers)} (give or take {give})"
-    tied = moving_together(page, risk)
-    alone = "with what moves with it" if estimate.key in {one.key for one in tied} else "alone"
-    yield (
-        f"Of the spread of the value of B (its variance), {quoted(estimate)} explains {share} "
-        f"{alone}. Its range is {range_words(page, estimate)}{_beyond(estimate)}, "
-        f"{_basis(estimate)}. More would be known from {who_knows(page, estimate)}."
-    )
-    if tied:
-        yield (
-            f"{_listed([quoted(one) for one in tied])} move together as the scenario says: what "
-            "they share counts for each of them, so that the shares may add up to more than all "
-            "of the spread."
-        )
-    before, after, worth, worth_after = (
-        chance_with_error(chance, numbers)
-        for chance in (leading.chance, leading.chance_halved, leading.worth, leading.worth_halved)
-    )
-    yield (
-        f"With half that range on either side of the likely value, the chance of payback within "
-        f"{limit_words(page)} would be: {after}; as the ranges stand it is: {before}. The chance "
-        f"that it is worth more than {other_way(page)} would be: {worth_after}; as they stand: "
-        f"{worth}."
-    )
-    yield (
-        "A narrower range makes the answer surer, whichever way it falls; it does not make the "
-        "plan better."
-    )
-
-
-def explained_parts(risk: Risk, *, most: int) -> list[tuple[str, float]]:
-    """The spread by input, the largest first: those over half a percent, the others, the rest.
-
-    ``most`` is how many inputs are named [-]. The rest is what the shares leave to one; of inputs
-    that move together they may leave nothing.
-    """
-    named = [one for one in risk.explains[:most] if one.share >= 0.005]
-    others = risk.explains[len(named) :]
-    alone = sum(one.share for one in others)
-    parts = [(input_name(one.estimate), one.share) for one in named]
-    if alone >= 0.005:
-        count = f"{len(others)} other {'input' if len(others) == 1 else 'inputs'}"
-        parts.append((f"{count}, each alone" if len(others) > 1 else count, alone))
-    rest = REST if has_failures(risk) else REST_WITHOUT_FAILURES
-    return [*parts, (rest, max(0.0, 1.0 - sum(share for _, share in parts)))]
-
-
-def explained_words(one: Explains, numbers: Numbers) -> str:
-    """A share of the spread in percent, to no more digits than its error allows."""
-    return share_in_percent(to_error(one.share, error=one.error, finest=0.01), numbers)
-
-
-def moving_together(page: AnswerPage, risk: Risk) -> tuple[Estimate, ...]:
-    """The inputs with a range that move with others as the scenario says."""
-    by_parts = {tuple(split_key(one.key)): one for one in risk.uncertain}
-    found: dict[str, Estimate] = {}
-    for group in page.scenario.together:
-        tied = [
-            by_parts[key] for key in map(tuple, map(split_key, group.inputs)) if key in by_parts
-        ]
-        if len(tied) > 1 and group.rank_correlation.likely != 0:
-            found |= {one.key: one for one in tied}
-    return tuple(found.values())
-
-
-def has_failures(risk: Risk) -> bool:
-    """Whether failures of the set spoken of are drawn; without a law of them they cost a mean."""
-    return risk.best is not None and risk.best.choice.equipment.repairs is not None
-
-
-def is_explained(risk: Risk) -> bool:
-    """Whether the inputs with a range explain anything of the spread."""
-    return bool(risk.explains) and risk.explains[0].share > 0
-
-
-def range_words(page: AnswerPage, estimate: Estimate) -> str:
-    """The range of an input in the unit in which it was written."""
-    low, high = (amount_words(page, estimate, end) for end in (estimate.low, estimate.high))
-    return f"{low.partition(' ')[0]} to {high}"
-
-
-def amount_words(page: AnswerPage, estimate: Estimate, value: float) -> str:
-    """A value of an input, given in its canonical unit, in the unit in which it was written."""
-    single = replace(estimate, likely=value, low=value, high=value)
-    return value_words(single, numbers_of(page.scenario))[0]
-
-
-def _beyond(estimate: Estimate) -> str:
-    """What lies beyond the ends of a range, where they are not its last values."""
-    if estimate.key.startswith(MEASURED):
-        return " (in 95 of 100 cases)"
-    ends = estimate.shape in ("normal", "lognormal")
-    return " (beyond each end lies 1 case in 10)" if ends else ""
-
-
-def _basis(estimate: Estimate) -> str:
-    source = f": {estimate.source}" if estimate.source else ""
-    return f"{estimate.basis or 'estimated'}{source}"
-
-
-def _listed(words: Sequence[str]) -> str:
-    return " and ".join([", ".join(words[:-1]), words[-1]])
-
-
-def who_knows(page: AnswerPage, estimate: Estimate) -> str:
-    """Who could tell the value of an input more closely."""
-    table, _, kind = estimate.key.partition(".")
-    if table == "test_prints":
-        return _more_prints(page, kind)
-    for begins, ends, who in _WHO:
-        if estimate.key.startswith(begins) and estimate.key.endswith(ends):
-            return who
-    return "whoever gave the number"
-
-
-def _more_prints(page: AnswerPage, kind: str) -> str:
-    more = further_prints(measured_rates(page.scenario.prints).by_kind[kind])
-    within = numbers_of(page.scenario).percent(WITHIN)
-    if not more:
-        return f"more test prints (±{within} is reached already)"
-    return f"about {more} more test {'print' if more == 1 else 'prints'}"
 
 
 # --- the choices --------------------------------------------------------------------------------
