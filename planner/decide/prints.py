@@ -56,7 +56,7 @@ _GROUPS: Final = {
     "garment": ("garment",),
     "materials": ("ink", "film", "powder", "transfers", "delivery"),
     "labour": ("artwork and set-up", "printing", "cutting", "pressing"),
-    "fees, energy": ("energy", "payment fee", "packing"),
+    "fees, packing, energy": ("energy", "payment fee", "packing"),
     "upkeep and overheads": ("upkeep and overheads",),
 }
 

@@ -79,8 +79,11 @@ def verdict(evaluation: Evaluation, figures: Figures) -> Verdict:
     limit, time = payback_limit(case), headline_payback(figures)
     value = figures.net_present_value[AGAINST_BUYING_IN] or 0.0
     pays = time.months is not None and time.months <= limit and value > 0
-    requirement = None if pays else work_to_pay_back(case, evaluation.plan, within=limit)
-    at_once, is_late = _at_once(evaluation, limit, requirement)
+    turns = hinge(case, evaluation.plan, within=limit)
+    requirement = None
+    if not pays or turns is not None:
+        requirement = work_to_pay_back(case, evaluation.plan, within=limit)
+    at_once, is_late = _at_once(evaluation, limit, None if pays else requirement)
     pieces = None if requirement is None else requirement.pieces
     answer = Answer.YES if pays else Answer.NO if pieces is None else Answer.NOT_YET
     return Verdict(
@@ -95,7 +98,7 @@ def verdict(evaluation: Evaluation, figures: Figures) -> Verdict:
         monthly_gain=steady_difference(case, evaluation.plan),
         months_if_at_once=at_once,
         has_buy_in_price=any(area > 0 for area in evaluation.plan.machine.bought),
-        hinge=hinge(case, evaluation.plan, within=limit),
+        hinge=turns,
         made_dearer=_made_dearer(figures),
     )
 

@@ -11,7 +11,6 @@ from planner.decide.ranking import same_machine
 from planner.decide.risk.answer import Risk
 from planner.decide.sensitivity import Influence, without_range
 from planner.decide.solve import Crossing, Outcome
-from planner.decide.verdict import Answer
 from planner.scenario.key_paths import quoted_name
 from planner.scenario.notices import costs_left_out, defaults_in_words, doubts
 from planner.show.numbers import Numbers
@@ -139,7 +138,7 @@ def _break_even_lines(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
         ("planned at full volume", _count(pieces, numbers)),
         (f"B, worth more than {other_way(page)} from", worth),
     ]
-    if page.verdict.answer is Answer.NOT_YET and _count(needed, numbers) != worth:
+    if needed is not None and _count(needed, numbers) != worth:
         rows.append(("B, pays back in time from", _count(needed, numbers)))
     rows += [
         ("all this work, monthly break-even", _at(found.monthly, pieces, numbers)),

@@ -17,6 +17,9 @@ Cell = str | int | float | bool | None
 LONGEST_NAME = 60  # [characters]
 DEVICES = {"con", "prn", "aux", "nul", *(f"{d}{n}" for d in ("com", "lpt") for n in range(10))}
 UNFINISHED = re.compile(r"\.[0-9a-f]{16}\.tmp")
+AMOUNT = re.compile(
+    r"-[$€£]?\d[\d.,\u00a0\u202f]*[$€£%]?"
+)  # a negative number, which computes nothing
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
@@ -119,7 +122,8 @@ def _written(cell: Cell) -> str:
 
 def _harmless(text: str) -> str:
     text = text.replace("\N{MINUS SIGN}", "-")  # what programs read keeps the plain sign
-    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text
+    is_formula = text.startswith(FORMULA_SIGNS) and not AMOUNT.fullmatch(text)
+    return f"'{text}" if is_formula else text
 
 
 def _numbers(value: object, place: str) -> Iterable[tuple[str, float]]:

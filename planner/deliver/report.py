@@ -94,7 +94,7 @@ def check_lines(path: Path, scenario: Scenario, *, every_default: bool) -> Itera
     yield f"{path.name}: can be used: {len(given)} inputs, {len(scenario.prints)} test prints"
     yield from _starter_lines(scenario, left, _text(path))
     yield from _titled("doubtful", every_doubt(scenario))
-    yield from _unsourced_lines(scenario, left)
+    yield from _unsourced_lines(scenario, left, _text(path))
     yield from _titled("costs left out", costs_left_out(scenario))
     yield from _default_lines(scenario, every_default=every_default)
     yield f"Next: planner figures {path}"
@@ -115,7 +115,7 @@ def _starter_lines(scenario: Scenario, left: Sequence[str], text: str) -> Iterat
     yield "    Change what is not. Behind what is, take the ? away or write where it is from."
 
 
-def _unsourced_lines(scenario: Scenario, left: Sequence[str]) -> Iterator[str]:
+def _unsourced_lines(scenario: Scenario, left: Sequence[str], text: str) -> Iterator[str]:
     """Prices and rates of the shop's own that do not say where they are from, the first by name."""
     own = [one for one in prices_and_rates(scenario) if one.key not in left]
     bare = [input_words(one.key) for one in own if not is_sourced(one)]
@@ -124,7 +124,8 @@ def _unsourced_lines(scenario: Scenario, left: Sequence[str]) -> Iterator[str]:
     rest = [f"{len(bare) - MOST_NAMED} more"] if len(bare) > MOST_NAMED else []
     yield f"  without a source: {len(bare)} of {len(own)} prices and rates, which count as guesses:"
     yield f"    {'; '.join([*bare[:MOST_NAMED], *rest])}"
-    yield "    Behind each, take the ? away or write where it is from, such as # bill of May."
+    how = "take the ? away or write" if "#?" in text else "write"
+    yield f"    Behind each, {how} where it is from, such as # bill of May."
 
 
 def _default_lines(scenario: Scenario, *, every_default: bool) -> Iterator[str]:

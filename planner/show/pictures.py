@@ -93,6 +93,7 @@ def break_even_picture(page: AnswerPage, answered: Answered) -> Picture:
         crossing=charts.Mark(*curves.crossing) if curves.crossing else None,
         planned=curves.planned,
         capacity=curves.capacity,
+        worth=answered.figures.added_work.pieces,
         numbers=numbers_of(page.scenario),
     )
 

@@ -114,11 +114,11 @@ def _little_known(prints: Sequence[TestPrint]) -> Iterator[str]:
     for kind, rate in measured_rates(prints).by_kind.items():
         off, more = precision(rate), further_prints(rate)
         if off is not None and more:
-            wide.append(f"{KINDS[kind]} to ±{off * 100:.0f} %, needs {more} more")
+            wide.append(f"{KINDS[kind]} to ±{off * 100:.0f} %, {more} more")
     if wide:
         yield (
-            f"test_prints: rates are little known (95 %): {'; '.join(wide)}; so many more prints "
-            f"like these would bring ±{WITHIN * 100:.0f} %"
+            f"test_prints: rates are little known (95 %), and more prints like these would bring "
+            f"them to ±{WITHIN * 100:.0f} %: {'; '.join(wide)}"
         )
 
 

@@ -66,7 +66,7 @@ def test_the_first_sentence_comes_first_and_everything_in_its_order(name: str):
 @pytest.mark.parametrize("name", NAMES)
 def test_it_is_about_seventy_lines_of_eighty_columns(name: str):
     folded_lines = text(name, 80).split("\n")
-    assert len(folded_lines) <= 76
+    assert len(folded_lines) <= 78
     assert max(map(len, folded_lines)) <= 80
 
 

@@ -105,6 +105,14 @@ def test_text_that_could_be_a_formula_is_made_harmless(sign: str) -> None:
     assert row == [f"'{sign}1+1"]
 
 
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [("\u2212$14,794", '"-$14,794"'), ("-1.65", "-1.65"), ("-2-3", "'-2-3"), ("-$A1", "'-$A1")],
+)
+def test_a_negative_amount_is_no_formula(text: str, written: str) -> None:
+    assert csv_text(["a"], [[text]]) == f"a\r\n{written}\r\n"
+
+
 def test_numbers_keep_their_sign_and_all_their_digits() -> None:
     assert csv_text(["a", "b", "c"], [[-1, -0.1, True]]) == "a,b,c\r\n-1,-0.1,true\r\n"
 

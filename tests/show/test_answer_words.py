@@ -11,6 +11,7 @@ from planner.decide.answer import about, answer
 from planner.decide.conditions import Condition
 from planner.decide.ranking import cheapest, same_machine
 from planner.decide.risk.answer import Risk, risk
+from planner.decide.verdict import Answer
 from planner.show import tables, words
 from planner.show.numbers import Numbers
 from planner.show.words.glossary import glossary
@@ -41,6 +42,17 @@ def test_the_share_that_the_answer_hangs_on_is_named(bare):
         r"planned is 50%. And on the volume: yes from about \S+ of the 25 pieces a week planned.",
         said[2],
     )
+
+
+def test_the_volume_that_is_named_answers_yes_and_a_little_less_does_not(bare):
+    shop = HALF | {NEEDS: "50 %", "conditions.pays_back_within": "6 months"}
+    page = answer(bare(shop))
+    needed = page.verdict.pieces_needed
+    assert needed > page.best.figures.added_work.pieces  # worth having is less than in time, too
+    for pieces, is_yes in ((needed * 1.001, True), (needed * 0.999, False)):
+        moved = answer(bare(shop | {f"{TEE}.planned": f"{pieces} piece/week"}))
+        assert (moved.verdict.answer is Answer.YES) == is_yes
+        assert any("And on the volume" in line for line in words.opening(moved)) == is_yes
 
 
 def test_nothing_is_said_where_it_does_not_matter(bare):
@@ -358,7 +370,7 @@ def test_up_to_where_buying_a_transfer_is_cheaper(bare, price, side):
 )
 def test_what_the_balance_leaves_out_is_said(bare, changes, said, aside):
     page = answer(bare(changes))
-    assert words.cash_sentence(page, page.best).endswith(f" money that is in is $1,200.{said}")
+    assert words.cash_sentence(page, page.best).endswith(f" in the whole plan (C) is $1,200.{said}")
     heading = words.cash_heading(page, page.best)
     assert heading.endswith(", with nothing drawn by the owner") == aside
 

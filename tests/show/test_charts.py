@@ -342,8 +342,8 @@ def test_print_cost_whose_parts_do_not_make_the_total_is_an_error() -> None:
 
 def test_make_or_buy_in_square_metres_is_the_same_place() -> None:
     """110 a week ÷ (3.10 - 0.90) a square foot = 50 square feet = 4.65 m²."""
-    assert "making is cheaper from 50 ft² a week" in printed(transfers(110, 72))
-    assert "making is cheaper from 4,65 m² a week" in printed(transfers(110, 72, DE))
+    assert "making stays cheaper from 50 ft² a week" in printed(transfers(110, 72))
+    assert "making stays cheaper from 4,65 m² a week" in printed(transfers(110, 72, DE))
     assert "$3.10/ft² at 160 ft² a week, from $2.70/ft² to $3.60/ft²" in printed(transfers(110, 72))
 
 

@@ -64,8 +64,8 @@ def test_wide_intervals_say_how_many_more_prints_it_takes(shop):
     rows = HEADER + "".join(f"Design {ink},20,50,1,{ink},1,50,51,50\n" for ink in (1, 2, 3))
     (line,) = print_doubts(shop(rows))
     assert line == (
-        "test_prints: rates are little known (95 %): white ink to ±124 %, needs 43 more; "
-        "so many more prints like these would bring ±15 %"
+        "test_prints: rates are little known (95 %), and more prints like these would bring them "
+        "to ±15 %: white ink to ±124 %, 43 more"
     )
 
 

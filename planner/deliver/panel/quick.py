@@ -69,15 +69,11 @@ def _figures(evaluation: Evaluation) -> Figures:
         return make_or_buy(case, plan)
 
     @cache
-    def needed() -> object:
-        return added_work_needed(case, plan)
-
-    @cache
     def whole() -> Figures:
         shared = lazily(
             Shared,
             make_or_buy=traded,
-            added_work=needed,
+            added_work=lambda: added_work_needed(case, plan),
             every_hour_paid=lambda: every_hour_paid(evaluation),
         )
         return figures(evaluation, shared)
@@ -100,7 +96,6 @@ def _figures(evaluation: Evaluation) -> Figures:
         "weekly_pieces": lambda: weekly_pieces(case),
         "weekly_area": lambda: weekly_area(case, plan.machine),
         "make_or_buy": traded,
-        "added_work": needed,
         "cash": lambda: cash(evaluation),
         "cover": lambda: cover(evaluation),
         "paying": lambda: cost_of_paying(plan),

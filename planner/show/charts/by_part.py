@@ -68,7 +68,7 @@ def print_cost(bars: Sequence[CostBar], *, parts: Sequence[str], numbers: Number
 def _part_words(bar: CostBar, parts: Sequence[str], numbers: Numbers) -> dict[int, str]:
     """Name and cost of each part worth naming, by its place in the bar."""
     return {
-        place: f"{wrapped(part, 9)}\n{numbers.money(value, cents=True)}"
+        place: f"{wrapped(part, 14)}\n{numbers.money(value, cents=True)}"
         for place, (part, value) in enumerate(zip(parts, bar.values, strict=True))
         if numbers.money(value, cents=True) != numbers.money(0.0, cents=True)
     }

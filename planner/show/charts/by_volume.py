@@ -41,14 +41,18 @@ def break_even(
     crossing: Mark | None,
     planned: float,
     capacity: float,
+    worth: float | None = None,
     numbers: Numbers,
 ) -> Picture:
     """Income and total cost of a steady month [currency/month] over volume [piece/week].
 
     `crossing` is where income first covers the cost; if None the chart says in words that it does
-    not within `capacity` [piece/week].
+    not within `capacity` [piece/week]. `worth` [piece/week] is from where the purchase is worth
+    more than what it is compared with.
     """
     marks = {"planned": planned, "capacity": capacity}
+    if worth is not None:
+        marks["worth more"] = worth
     words = {name: f"{name}\n{numbers.pieces_per_week(marks[name])}" for name in marks}
     finding = f"no break-even within capacity, {numbers.pieces_per_week(capacity)}"
     if crossing is not None:
@@ -78,7 +82,7 @@ def break_even(
             ring(axes, crossing.x, crossing.y, stroke(2))
         tops = [above(axes, marks[name], words[name]) for name in marks]
         settle(figure, column=ends, rows=[tops])
-    said = [words["planned"], words["capacity"], *line_words]
+    said = [*(words[name] for name in marks if name != "break-even"), *line_words]
     alt = alternative("Line chart of income and total cost a month by volume", finding, *said)
     return Picture("break-even", figure, alt)
 
@@ -113,7 +117,7 @@ def make_or_buy(
     marks = {f"planned\n{numbers.area_per_week(planned)}": planned}
     finding = f"making never stays cheaper up to {ends_at}"
     if crossing is not None:
-        finding = f"making is cheaper from\n{numbers.area_per_week(crossing)}"
+        finding = f"making stays cheaper from\n{numbers.area_per_week(crossing)}"
         marks[finding] = crossing
     ends_of_price = {
         f"{name}: from\n{numbers.area_per_week(area)}": area

@@ -99,7 +99,7 @@ def _at(month: int) -> str:
 def cash_flow(
     *, net: Sequence[float], balance: Sequence[float], limit: float | None, numbers: Numbers
 ) -> Picture:
-    """The balance at the ends of months 0, 1, 2... over each month's net flow, both [currency].
+    """The balance at the ends of months 0, 1, 2... and what the plan adds by month [currency].
 
     The flow at signing would dwarf every other bar: it is printed in words, and the balance shows
     what it does. `limit` is what the shop wants to keep at least, None if it is not stated.
@@ -119,7 +119,7 @@ def cash_flow(
         upper, lower = figure.subplots(2, 1, sharex=True, height_ratios=[3, 2])
         months_across(lower, horizon=horizon, last=horizon + 0.5)
         money_up(upper, numbers, label=f"balance, {numbers.currency}")
-        money_up(lower, numbers, label=f"net flow, {numbers.currency}")
+        money_up(lower, numbers, label=f"the plan adds, {numbers.currency}")
         leave_room(upper, [0.0, *balance, *([limit] if limit is not None else [])])
         leave_room(lower, [0.0, *net[1:]])
         zero_line(upper)
@@ -137,7 +137,7 @@ def cash_flow(
         flow_labels = [above(lower, t, text) for t, text in flow_words.items()]
         settle(figure, column=ends, rows=[[low_label], flow_labels])
     said = [low_words, end_words, limit_words or "the shop states no limit of its own"]
-    kind = f"Balance and net flow by month over {horizon} months"
+    kind = f"Balance, and what the plan adds by month, over {horizon} months"
     return Picture("cash-flow", figure, alternative(kind, *said, *flow_words.values()))
 
 

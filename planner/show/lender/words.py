@@ -275,5 +275,5 @@ def bases_sentence(shown: Lending) -> str:
 
 def _by_seller(shown: Lending) -> str:
     if shown.bases.by_seller is None:
-        return "none of them by the seller, who did not prepare this file"
+        return "the seller did not prepare this file"
     return f"{shown.bases.by_seller} by the seller, who prepared this file"

@@ -79,6 +79,7 @@ from planner.show.words.verdict import first_sentence, hinge_sentences, opening
 from planner.show.words.volume import (
     break_even_heading,
     break_even_sentences,
+    make_or_buy_heading,
     make_or_buy_note,
     make_or_buy_sentence,
     price_sentences,
@@ -122,6 +123,7 @@ __all__ = [
     "influence_sentences",
     "lease_sentences",
     "lowest_sentences",
+    "make_or_buy_heading",
     "make_or_buy_note",
     "make_or_buy_sentence",
     "matters_heading",

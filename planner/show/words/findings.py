@@ -11,7 +11,7 @@ from planner.show.words.month import warranty_heading
 from planner.show.words.payback import cash_heading, payback_heading, station_heading
 from planner.show.words.paying import paying_heading
 from planner.show.words.prints import rates_heading
-from planner.show.words.volume import break_even_heading, make_or_buy_sentence
+from planner.show.words.volume import break_even_heading, make_or_buy_heading
 
 
 def findings(page: AnswerPage) -> dict[str, str]:
@@ -21,7 +21,7 @@ def findings(page: AnswerPage) -> dict[str, str]:
         "cumulative-cash": payback_heading(page, best),
         "cash-flow": cash_heading(page, best),
         "break-even": break_even_heading(page, best),
-        "make-or-buy": make_or_buy_sentence(page, best),
+        "make-or-buy": make_or_buy_heading(page, best),
         "financing-outlay": paying_heading(page, same_machine(page.choices, best)),
         "station-use": station_heading(page, best),
         "warranty-years": warranty_heading(page, best),

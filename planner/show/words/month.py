@@ -44,11 +44,13 @@ def warranty_sentences(page: AnswerPage, answered: Answered) -> list[str]:
     costs, numbers = warranties_of(page, answered), numbers_of(page.scenario)
     first = costs[0]
     said = [_alone(first, page.case.months, numbers)]
-    said += [_against(other, first, numbers) for other in costs[1:]]
+    after = "after tax " if page.scenario.tax else ""
+    said += [_against(other, first, numbers, after=after) for other in costs[1:]]
     if len(costs) == 1:
         said.append("No other warranty is offered for this set.")
     else:
-        said.append("In values today at the hurdle rate; the gain is after tax where tax is given.")
+        before = "; what is paid and saved is before tax" if page.scenario.tax else ""
+        said.append(f"In values today at the hurdle rate{before}.")
     return said
 
 
@@ -63,7 +65,7 @@ def _alone(one: WarrantyCost, months: int, numbers: Numbers) -> str:
     )
 
 
-def _against(other: WarrantyCost, first: WarrantyCost, numbers: Numbers) -> str:
+def _against(other: WarrantyCost, first: WarrantyCost, numbers: Numbers, *, after: str) -> str:
     price = other.present[PRICE] - first.present[PRICE]
     repairs = _repairs(first) - _repairs(other)
     margin = first.present[MARGIN] - other.present[MARGIN]
@@ -72,7 +74,7 @@ def _against(other: WarrantyCost, first: WarrantyCost, numbers: Numbers) -> str:
     return (
         f"\u201c{other.warranty}\u201d costs {numbers.money(price)} more and saves "
         f"{numbers.money(repairs)} of repairs and wear parts and {numbers.money(margin)} of "
-        f"margin: the plan is worth {worth} with it."
+        f"margin: {after}the plan is worth {worth} with it."
     )
 
 

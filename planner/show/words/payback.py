@@ -112,7 +112,7 @@ def cash_sentence(page: AnswerPage, answered: Answered) -> str:
     aside = "" if _is_drawn(page) else f" {aside}othing is drawn by the owner."
     return (
         f"With {answered.choice.financing.name} the lowest balance is {numbers.money(cash.lowest)}"
-        f", {when}; the most own money that is in is {most_in}.{aside}"
+        f", {when}; the most own money in the whole plan (C) is {most_in}.{aside}"
     )
 
 

@@ -112,10 +112,10 @@ def hinge_sentences(page: AnswerPage) -> Iterator[str]:
         return
     least, planned = (numbers.percent(share) for share in (hinge.least, hinge.planned))
     each, mean = (" for each product", " on average") if len(hinge.products) > 1 else ("", "")
-    figures, volume = page.best.figures, ""
-    if figures.added_work.pieces is not None:
-        enough = numbers.pieces_per_week(figures.added_work.pieces).partition(" ")[0]
-        asked = numbers.pieces_per_week(figures.weekly_pieces)
+    volume, needed = "", page.verdict.pieces_needed
+    if page.verdict.answer is Answer.YES and needed is not None:
+        enough = numbers.pieces_per_week(needed).partition(" ")[0]
+        asked = numbers.pieces_per_week(page.verdict.pieces_planned)
         volume = f" And on the volume: yes from about {enough} of the {asked} planned."
     yield (
         f"It hangs on the share of added work that only the machine can do: yes from about {least}"

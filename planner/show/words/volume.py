@@ -128,6 +128,11 @@ def make_or_buy_sentence(page: AnswerPage, answered: Answered) -> str:
     )
 
 
+def make_or_buy_heading(page: AnswerPage, answered: Answered) -> str:
+    """The same as a heading."""
+    return make_or_buy_sentence(page, answered).removesuffix(".")
+
+
 def make_or_buy_note(page: AnswerPage, answered: Answered) -> str:
     """What the make-or-buy figure counts, and what the purchase is judged by instead."""
     counted = "Every hour is costed here, whether it is paid or not, and pressing is left out"
