@@ -141,9 +141,9 @@ def _break_even_lines(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
     if needed is not None and _count(needed, numbers) != worth:
         rows.append(("B, pays back in time from", _count(needed, numbers)))
     rows += [
-        ("all this work, monthly break-even", _at(found.monthly, pieces, numbers)),
+        ("all this work against none of it, a month", _at(found.monthly, pieces, numbers)),
         (
-            f"all this work, break-even over {page.case.months} months",
+            f"all this work against none of it, {page.case.months} months",
             _at(found.lifetime, pieces, numbers),
         ),
     ]

@@ -178,6 +178,7 @@ Rate = Annotated[Estimate, Reads(unit="share/year", at_most=5.0, nominal=True)]
 
 Months = Annotated[Estimate, Reads(unit="month", single=True, at_most=1200)]
 Life = Annotated[Estimate, Reads(unit="month", single=True, at_least=1, at_most=1200)]
+LifeOfPart = Annotated[Estimate, Reads(unit="month", at_least=1, at_most=1200)]
 Horizon = Annotated[
     Estimate, Reads(unit="month", single=True, whole=True, at_least=1, at_most=1200)
 ]

@@ -19,7 +19,7 @@ from planner.scenario.names import filled, named
 from planner.scenario.schema import Scenario, TestPrint
 from planner.scenario.tree import keyed, leaves
 
-_HEADS: Final = ("title", "prepared_for")  # words that head a page, and name the starter's shop
+_WORDS: Final = ("title", "prepared_for", "start")  # they name the starter's shop and month
 
 
 @dataclass(frozen=True)
@@ -123,7 +123,12 @@ def _behind(place: str, said: Mapping[Path, str]) -> str:
 
 @cache
 def _starters() -> tuple[Starter, ...]:
-    return tuple(_starter(form("-")) for form in (short_form, full_form))
+    return _starter(_uncommented(short_form("-"))), _starter(full_form("-"))
+
+
+def _uncommented(short: str) -> str:
+    """The short form with the lines of keys and tables that are off."""
+    return re.sub(r"(?m)^#( *\[\[|[ a-z]+\w* *=)", r"\1", short)
 
 
 def _starter(text: str) -> Starter:
@@ -139,8 +144,8 @@ def _given(scenario: Scenario) -> Mapping[str, Given]:
     """
     found: dict[str, Given] = {}
     for leaf in leaves(scenario):
-        if not leaf.is_default and leaf.path in _HEADS:
-            found[leaf.place] = Given(leaf.key, (leaf.value,), ("",))
+        if not leaf.is_default and leaf.path in _WORDS:
+            found[leaf.place] = Given(leaf.key, (str(leaf.value),), ("",))
         if leaf.is_default or not isinstance(leaf.value, Estimate):
             continue
         place, key = leaf.place, leaf.key

@@ -41,7 +41,7 @@ class _Wear:
 
     cost: Number
     life: Number
-    life_at_most: float
+    life_at_most: Number
     covered: bool
 
 
@@ -91,22 +91,23 @@ def _wear_parts(
         yield _Wear(
             cost=values(part.price) * values.whole(part.count) * machines,
             life=values(part.life) if part.life else np.inf,
-            life_at_most=values.scalar(part.life_at_most) if part.life_at_most else np.inf,
+            life_at_most=values(part.life_at_most) if part.life_at_most else np.inf,
             covered=part.covered,
         )
 
 
 def _replacements(part: _Wear, printed: Array, calendar: Calendar) -> Array:
     """How many sets of the part are paid in each month, shape (draws, months)."""
-    draws = np.broadcast_shapes(printed.shape[:1], np.shape(part.life)[:1] or (1,))[0]
-    life = np.broadcast_to(np.ravel(part.life), (draws,))
+    lives = np.ravel(part.life), np.ravel(part.life_at_most)
+    (draws,) = np.broadcast_shapes(printed.shape[:1], *(one.shape for one in lives))
+    life, life_at_most = (np.broadcast_to(one, (draws,)) for one in lives)
     area, age = np.zeros(draws), np.zeros(draws)
     paid = np.zeros((draws, calendar.months))
     printed = np.broadcast_to(printed, (draws, calendar.months))
     for month in range(calendar.months - 1):
         area += printed[:, month]
         age += calendar.running[month]
-        by_area, by_age = np.floor(area / life + 1e-12), age >= part.life_at_most
+        by_area, by_age = np.floor(area / life + 1e-12), age >= life_at_most
         if not (by_area.any() or by_age.any()):
             continue
         by_age &= by_area == 0

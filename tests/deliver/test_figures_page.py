@@ -99,7 +99,7 @@ def test_break_evens_stand_in_one_table_of_one_unit(name: str):
     assert shown["the shop is full at"] == round(
         figures.break_even.capacity * figures.weekly_pieces
     )
-    monthly = shown["all this work, monthly break-even"]
+    monthly = shown["all this work against none of it, a month"]
     assert monthly == round((figures.break_even.monthly.value or 0) * figures.weekly_pieces)
     purchase = next(label for label in cells if label.startswith("B, worth more than "))
     assert list(cells).index(purchase) == 1  # what the owner needs comes first

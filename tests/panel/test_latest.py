@@ -72,3 +72,37 @@ def test_nothing_that_stands_for_no_item_is_lost() -> None:
     latest.offer(None)
     latest.wait()
     assert done == [None]
+
+
+def test_work_learns_whether_anything_newer_is_offered() -> None:
+    rested: list[tuple[int, bool]] = []
+    began, may_ask = Event(), Event()
+
+    def work(item: int) -> None:
+        began.set()
+        assert may_ask.wait(60)
+        rested.append((item, latest.rests(0.01)))
+
+    latest = Latest(work)
+    latest.offer(1)
+    assert began.wait(60)
+    latest.offer(2)
+    may_ask.set()
+    latest.wait()
+    assert rested == [(1, False), (2, True)]
+
+
+def test_who_asks_is_told_of_something_newer_at_once() -> None:
+    rested: list[bool] = []
+    began = Event()
+
+    def work(item: int) -> None:
+        began.set()
+        rested.append(latest.rests(60 if item == 1 else 0))
+
+    latest = Latest(work)
+    latest.offer(1)
+    assert began.wait(60)
+    latest.offer(2)
+    latest.wait()
+    assert rested == [False, True]

@@ -214,6 +214,58 @@ def test_of_moves_that_wait_only_the_last_is_computed(
     assert "17.5 USD" in words(panel.words.value)
 
 
+def told_on_the_way(
+    panel: Panel, monkeypatch: pytest.MonkeyPatch, prices: list[float]
+) -> tuple[list[float], list[float]]:
+    """Prices that pictures and words were made for, each move begun by the picture before it."""
+    drawn: list[float] = []
+    told: list[float] = []
+    compute, read = panel.tryout.compute, view.readout
+
+    def computed(settings: Any) -> Any:
+        drawn.append(settings["price"])
+        if len(drawn) < len(prices):
+            panel.controls["price"].value = prices[len(drawn)]
+        if settings["price"] == 17.0:
+            raise ControlError("Selling price: must be another")
+        return compute(settings)
+
+    def read_out(tryout: Tryout, now: Any, start: Any) -> Any:
+        told.append(now.settings["price"])
+        return read(tryout, now, start)
+
+    monkeypatch.setattr(panel.tryout, "compute", computed)
+    monkeypatch.setattr(view, "readout", read_out)
+    move(panel, "price", prices[0])
+    return drawn, told
+
+
+def test_words_wait_until_the_hand_rests(panel: Panel, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(view, "WORDS_AT_LATEST", 3600)
+    drawn, told = told_on_the_way(panel, monkeypatch, [16.0, 16.5, 17.5])
+    assert drawn == [16.0, 16.5, 17.5]
+    assert told == [17.5]
+    assert "17.5 USD" in words(panel.words.value)
+
+
+def test_words_are_told_now_and_then_while_it_moves(
+    panel: Panel, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(view, "WORDS_AT_LATEST", 0)
+    drawn, told = told_on_the_way(panel, monkeypatch, [16.0, 16.5, 17.5])
+    assert drawn == told == [16.0, 16.5, 17.5]
+
+
+def test_after_an_error_words_are_those_of_the_picture_that_stays(
+    panel: Panel, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(view, "WORDS_AT_LATEST", 3600)
+    drawn, told = told_on_the_way(panel, monkeypatch, [16.0, 17.0])
+    assert drawn == [16.0, 17.0]
+    assert told == [16.0]
+    assert "must be another" in words(panel.error.value)
+
+
 def test_saving_leaves_a_file_and_never_another(own_panel: Panel) -> None:
     move(own_panel, "price", 18.0)
     assert own_panel.run.disabled

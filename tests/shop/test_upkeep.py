@@ -80,17 +80,23 @@ def test_the_steady_month_accrues_the_faster_wear(bare):
         assert -row(operations_with(setting).lines["wear parts"])[0] == exactly(expected)
 
 
-def test_lives_drawn_side_by_side_are_the_single_ones(bare):
-    scenario = wear(bare, {"life": "100 m^2"}, horizon="24 months")
+@pytest.mark.parametrize(
+    ("key", "written", "lives"),
+    [
+        ("life", "100 m^2", [60.0, 100.0, 260.0]),
+        ("life_at_most", "5 months", [3.0, 4.5, 5.0, 30.0]),
+    ],
+)
+def test_lives_drawn_side_by_side_are_the_single_ones(bare, key, written, lives):
+    scenario = wear(bare, {key: written}, horizon="24 months")
 
     def flows(life):
-        drawn = {'equipment."Set".wear_parts."Head".life': life}
+        drawn = {f'equipment."Set".wear_parts."Head".{key}': life}
         case = Case(scenario, Values(drawn))
         setting = case.setting(machine_of(scenario, drawn), case.calendar)
         return operations_with(setting).lines["wear parts"]
 
-    lives = np.array([[60.0], [100.0], [260.0]])
-    for single, together in zip(lives[:, 0], flows(lives), strict=True):
+    for single, together in zip(lives, flows(np.array(lives)[:, np.newaxis]), strict=True):
         assert together == exactly(row(flows(float(single))))
 
 

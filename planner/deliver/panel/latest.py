@@ -26,6 +26,7 @@ class Latest(Generic[T]):
         """Ask for work on an item, instead of any that waits."""
         with self._changed:
             self._waiting = [item]
+            self._changed.notify_all()
             if not self._is_busy:
                 self._is_busy = True
                 Thread(target=self._run, daemon=True).start()
@@ -37,6 +38,11 @@ class Latest(Generic[T]):
             failed, self._failed = self._failed, None
         if failed is not None:
             raise failed
+
+    def rests(self, seconds: float) -> bool:
+        """Whether nothing newer is offered for so long [s]; to be asked by the work itself."""
+        with self._changed:
+            return not self._changed.wait_for(lambda: bool(self._waiting), seconds)
 
     def _run(self) -> None:
         while (item := self._next()) is not None:

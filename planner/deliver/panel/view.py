@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from html import escape
 from pathlib import Path
+from time import monotonic
 from typing import Any, Final
 
 import ipywidgets
@@ -25,6 +26,8 @@ from planner.show.words import numbers_of
 
 TEMPLATES: Final = Path(__file__).parent.parent / "templates" / "panel"
 LABELS: Final = {"equipment": "Equipment", "warranty": "Warranty", "financing": "Way to pay"}
+REST: Final = 0.15  # s without a move
+WORDS_AT_LATEST: Final = 1.0  # s, however the hand moves
 STALE: Final = "The picture and the figures are those from before."
 
 
@@ -65,7 +68,8 @@ class Panel:
         self._saves: Latest[tuple[str, Settings]] = Latest(self._save)
         self._runs: Latest[Path] = Latest(self._run)
         self._start = tryout.compute(tryout.start)
-        self._show(tryout.start)
+        self._draw(tryout.start)
+        self._tell()
         self._listen()
         self.widget = self._laid_out()
 
@@ -117,19 +121,31 @@ class Panel:
             self.controls[slider.name].layout.display = shown
 
     def _update(self, settings: Settings) -> None:
-        with self._told(self.error, STALE):
-            self._show(settings)
-            self.error.value = ""
+        """The picture at once: it is what one looks at. Words follow when the hand rests.
 
-    def _show(self, settings: Settings) -> None:
-        """The picture first: it is what one looks at, and words may take longer."""
+        While it moves on they are told now and then, so that they hold up few pictures.
+        """
+        with self._told(self.error, STALE):
+            self._draw(settings)
+            self.error.value = ""
+        if self._updates.rests(REST) or monotonic() > self._told_at + WORDS_AT_LATEST:
+            with self._told(self.error):
+                self._tell()
+
+    def _draw(self, settings: Settings) -> None:
         now = self.tryout.compute(settings)
         drawn = scene(now, self._start)
         self.picture.value = self._picture.png(drawn)
+        self._drawn = now, drawn
+
+    def _tell(self) -> None:
+        """What the picture shows, in words."""
+        now, drawn = self._drawn
         words = readout(self.tryout, now, self._start)
         self.first.value = "".join(f"<p>{escape(line)}</p>" for line in words.opening)
         self.words.value = _words_html(words)
         self.spoken.value = escape(described(drawn))
+        self._told_at = monotonic()
 
     def _save(self, asked: tuple[str, Settings]) -> None:
         name, settings = asked

@@ -15,6 +15,7 @@ from planner.scenario.kinds import (
     Hours,
     HoursADay,
     Life,
+    LifeOfPart,
     LossShare,
     Money,
     MoneyAMonth,
@@ -69,7 +70,7 @@ class WearPart(Origin):
     count: Count = default(1)
     price: Money
     life: AreaOfLife | None = None
-    life_at_most: Life | None = None
+    life_at_most: LifeOfPart | None = None
     covered: StrictBool = False
 
 
