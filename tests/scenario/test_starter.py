@@ -126,7 +126,7 @@ def test_an_untouched_starter_is_left_whole(loaded: Load) -> None:
 
 
 def test_the_short_form_shows_what_is_rarer_in_lines_to_be_uncommented(loaded: Load) -> None:
-    scenario = loaded(uncommented(starter.short_form(NAME)), sheet=starter.test_print_sheet())
+    scenario = loaded(put_on(starter.short_form(NAME)), sheet=starter.test_print_sheet())
     plain = loaded(starter.short_form(NAME), sheet=starter.test_print_sheet())
     more, before = (
         {leaf.path for leaf in leaves(one) if not leaf.is_default} for one in (scenario, plain)
@@ -150,7 +150,7 @@ def test_the_short_form_shows_what_is_rarer_in_lines_to_be_uncommented(loaded: L
 
 
 def test_the_short_form_asks_for_what_a_quote_and_two_offers_say(loaded: Load) -> None:
-    scenario = loaded(uncommented(starter.short_form(NAME)), sheet=starter.test_print_sheet())
+    scenario = loaded(put_on(starter.short_form(NAME)), sheet=starter.test_print_sheet())
     assert [offer.kind for offer in scenario.financing] == ["loan", "lease", "cash"]
     given = {leaf.path for leaf in leaves(scenario) if not leaf.is_default}
     assert {
@@ -181,13 +181,13 @@ def test_the_short_form_asks_for_what_a_quote_and_two_offers_say(loaded: Load) -
     } <= given
 
 
-def uncommented(short: str) -> str:
+def put_on(short: str) -> str:
     """The short form with its rarer lines put on."""
     return re.sub(r"(?m)^#( *\[\[|[ a-z]+\w* *=)", r"\1", short)
 
 
 def test_an_offer_put_on_and_left_as_it_was_is_the_starters(loaded: Load) -> None:
-    text = uncommented(starter.short_form(NAME))
+    text = put_on(starter.short_form(NAME))
     left = starter.starter_values_left(loaded(text, sheet=starter.test_print_sheet()), text=text)
     lease = 'financing."Lease, 42 months"'
     assert {f"{lease}.payment", f"{lease}.at_end", f"{lease}.sales_tax"} <= set(left)
@@ -209,7 +209,7 @@ SAID = [
 def test_a_comment_of_ones_own_makes_the_same_number_ones_own(
     loaded: Load, begins: str, theirs: str, ours: str, key: str
 ) -> None:
-    lines = uncommented(starter.short_form(NAME)).split("\n")
+    lines = put_on(starter.short_form(NAME)).split("\n")
     at = next(n for n, line in enumerate(lines) if line.startswith(begins) and theirs in line)
 
     def left(comment: str) -> set[str]:

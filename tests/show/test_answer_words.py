@@ -173,12 +173,14 @@ def test_a_payback_that_is_not_reached_is_said_so():
 def test_all_prices_together_and_which_comparison_is_worth_nothing(bare):
     page = answer(bare(HALF | {NEEDS: "50 %"}))  # all the work at 1 of 10; B by hand at 0.15
     assert list(words.price_sentences(page, page.best)) == [
-        "At the hurdle rate of 0% a year, what money could earn elsewhere, B is worth nothing with all selling prices 85% lower; all this "
+        "At the hurdle rate of 0% a year, what money could earn elsewhere, B is worth nothing with "
+        "all selling prices 85% lower; all this "
         "work, with 90% lower."
     ]
     dear = answer(bare({f"{TEE}.garment": 10}))  # 1,200 pieces would have to bring 1 more each
     assert list(words.price_sentences(dear, dear.best)) == [
-        "At the hurdle rate of 0% a year, what money could earn elsewhere, B is worth nothing with all selling prices 10% higher; all this "
+        "At the hurdle rate of 0% a year, what money could earn elsewhere, B is worth nothing with "
+        "all selling prices 10% higher; all this "
         "work, with 10% higher."
     ]
 

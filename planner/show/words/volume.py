@@ -82,8 +82,8 @@ def price_sentences(page: AnswerPage, answered: Answered) -> Iterator[str]:
     (first, at), *others = found
     also = "".join(f"; {what}, with {_off(factor, numbers)}" for what, factor in others)
     yield (
-        f"At the hurdle rate of {hurdle} a year, what money could earn elsewhere, {first} is worth nothing with all selling prices "
-        f"{_off(at, numbers)}{also}."
+        f"At the hurdle rate of {hurdle} a year, what money could earn elsewhere, {first} is worth "
+        f"nothing with all selling prices {_off(at, numbers)}{also}."
     )
 
 
