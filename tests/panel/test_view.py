@@ -36,6 +36,12 @@ def own_panel(copied: Copies, tmp_path: Path) -> Panel:
     return Panel(Tryout(copied("shortest")), tmp_path / "results")
 
 
+@pytest.fixture(autouse=True)
+def hand_that_rests_soon(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Words come at once where nothing newer waits."""
+    monkeypatch.setattr(view, "REST", 0)
+
+
 def move(panel: Panel, name: str, value: object) -> None:
     """Move a control and wait for what it comes to; what went wrong unforeseen is raised."""
     panel.controls[name].value = value
