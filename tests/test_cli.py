@@ -466,6 +466,7 @@ def run_main(*words: object, **env: str) -> subprocess.CompletedProcess[bytes]:
     return subprocess.run(command, capture_output=True, check=False, env=os.environ | env)
 
 
+@pytest.mark.long
 def test_piped_output_is_plain_and_depends_on_no_terminal_or_locale():
     for words in (("figures", LONG), ("chek",)):
         plain = run_main(*words)
@@ -476,6 +477,7 @@ def test_piped_output_is_plain_and_depends_on_no_terminal_or_locale():
         assert text.strip()
 
 
+@pytest.mark.long
 def test_ctrl_c_ends_with_130_and_without_a_traceback():
     before = (
         "import planner.decide.answer as answer\n"
@@ -500,6 +502,7 @@ def test_ctrl_c_ends_with_130_and_without_a_traceback():
     assert (process.returncode, out, err) == (130, b"", b"")
 
 
+@pytest.mark.long
 def test_a_reader_that_goes_away_makes_no_traceback():
     command = f"{shlex.quote(sys.executable)} -m planner figures {shlex.quote(str(LONG))} | head -1"
     done = subprocess.run(command, shell=True, capture_output=True, text=True, check=True)

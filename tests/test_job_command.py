@@ -57,6 +57,7 @@ def test_what_is_left_out_is_said():
         assert "garment is not in it" not in text
 
 
+@pytest.mark.long
 def test_each_option_does_what_it_says():
     plain = document(*SIZE, "--garment", "3")
     both = document(*SIZE, "--size", "4 in x 4 in", "--garment", "3")
@@ -112,6 +113,7 @@ def test_without_any_order_it_says_what_to_give():
     assert 'give --size "11 in x 13 in" --pieces 16' in done.stderr
 
 
+@pytest.mark.long
 def test_the_price_list_in_three_forms():
     text = job("--prices", scenario=LONG).stdout
     assert "  4 in x 4 in: 1 at $40.00, 6 at $6.67, 12 at $3.34," in text  # rounded up
@@ -169,6 +171,7 @@ def test_a_sheet_without_pictures_says_what_artwork_needs():
     assert "must be named by test prints of at least 5 different pictures" in done.stderr
 
 
+@pytest.mark.long
 def test_artwork_takes_the_place_of_the_pooled_rates():
     size = ("--size", "10.5 in x 12.5 in", "--pieces", "16")
     picture = ("--artwork", SCENARIOS / "artwork" / "school-crest.png")

@@ -91,7 +91,7 @@ def check_lines(path: Path, scenario: Scenario, *, every_default: bool) -> Itera
     """A scenario that can be used: what is the starter's, doubtful, unsaid, left out, a default."""
     given = [estimate for estimate in inputs(scenario) if estimate.basis != "default"]
     left = starter_values_left(scenario, text=_text(path))
-    yield f"{path.name}: can be used: {len(given)} inputs, {len(scenario.prints)} test prints"
+    yield f"{path.name}: can be used: {len(given)} numbers, {len(scenario.prints)} test prints"
     yield from _starter_lines(scenario, left, _text(path))
     yield from _titled("doubtful", every_doubt(scenario))
     yield from _unsourced_lines(scenario, left, _text(path))

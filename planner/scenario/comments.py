@@ -21,11 +21,16 @@ _WORDS: Final = {
     "quoted": "quote|quoted|quotation|offer|offered|contract|agreement|term sheet|price list"
     "|order form|catalogue|catalog|brochure|data ?sheet|label|type plate|nameplate|website|letter"
     "|e-?mail|mail|policy",
-    "estimated": "estimate|estimated|guess|guessed|assumed|assumption|expected|opinion|word",
+    "estimated": "estimate|estimated|guess|guessed|assumed|assumption|expected|opinion|word|said"
+    "|told",
 }
 _NEGATED: Final = r"(?P<no>(?:no|not|without|to be) (?:(?:an?|the|any|yet|from|on) )*)?"
+_AWAITED: Final = (
+    r"(?! (?:(?:is|are) )?(?:to come|to follow|pending|missing|outstanding)\b)"
+)
 _SAID: Final = re.compile(
-    rf"\b{_NEGATED}(?:{'|'.join(f'(?P<{basis}>{words})' for basis, words in _WORDS.items())})s?\b",
+    rf"\b{_NEGATED}(?:{'|'.join(f'(?P<{basis}>{words})' for basis, words in _WORDS.items())})s?\b"
+    rf"{_AWAITED}",
     re.IGNORECASE,
 )
 _LONGEST: Final = 200  # characters of a source

@@ -120,6 +120,7 @@ def test_delivery_stays_as_it_is(bare):
     assert balance.balance.price == exactly(60 / 25)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("factor", [0.8, 1.2])
 def test_the_same_as_a_file_with_every_buy_in_price_moved(factor):
     """Larkspur Lane buys by the sheet, with a price break and delivery free from a sum."""

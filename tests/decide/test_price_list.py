@@ -111,6 +111,7 @@ def test_each_price_put_back_as_an_order_is_its_price(name):
         assert found.margins(found.asked.price).with_equipment == exactly(one.margin)
 
 
+@pytest.mark.long
 def test_inches_or_centimetres_make_the_same_list():
     path = ROOT / "scenarios" / "larkspur-lane.toml"
     inch, metric = (

@@ -119,6 +119,7 @@ def tables(document: Json) -> list[Json]:
 
 
 # ---------------------------------------------------------------- page one stands alone
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_page_one_is_the_first_page_and_nothing_else_is(name: str) -> None:
     document, first = document_of(name), pages_of(name)[0]

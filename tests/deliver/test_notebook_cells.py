@@ -10,6 +10,8 @@ import pytest
 
 from planner.deliver.places import notebooks_folder
 
+pytestmark = pytest.mark.long
+
 SCENARIO = Path(__file__).parents[2] / "scenarios" / "new-shop.toml"
 NAMES = ("break-even", "lease-or-loan", "lender", "payback", "print-cost", "risk")
 

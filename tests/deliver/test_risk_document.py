@@ -55,6 +55,7 @@ def test_it_is_plain_json(name):
     ]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_choices_are_those_of_the_drawn_cases(name):
     document, found = document_of(name), risk_of(name)

@@ -95,6 +95,7 @@ def test_two_runs_are_byte_identical_wherever_they_end(
     nbformat.validate(nbformat.reads(text, as_version=4))
 
 
+@pytest.mark.long
 def test_a_notebook_that_fails_leaves_evidence_and_spoils_nothing(
     run: Run, write_notebook: WriteNotebook, results: Path
 ) -> None:
@@ -119,6 +120,7 @@ def test_a_notebook_that_fails_leaves_evidence_and_spoils_nothing(
     assert files(results) == good  # the evidence goes when the notebook is good again
 
 
+@pytest.mark.long
 def test_a_kernel_that_dies_is_a_failure_with_its_name(
     run: Run, write_notebook: WriteNotebook, results: Path
 ) -> None:
@@ -129,6 +131,7 @@ def test_a_kernel_that_dies_is_a_failure_with_its_name(
     assert failed.path.exists()
 
 
+@pytest.mark.long
 def test_a_cell_that_does_not_end_is_a_failure(
     run: Run, write_notebook: WriteNotebook, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -139,6 +142,7 @@ def test_a_cell_that_does_not_end_is_a_failure(
     assert failed.error.startswith("CellTimeoutError")
 
 
+@pytest.mark.long
 def test_two_at_a_time_each_in_a_folder_and_a_process_of_its_own(
     run: Run, write_notebook: WriteNotebook, results: Path
 ) -> None:
@@ -225,6 +229,7 @@ print(path.parent)
 """
 
 
+@pytest.mark.long
 @pytest.mark.skipif(os.name != "posix", reason="sockets in folders are POSIX's")
 @pytest.mark.parametrize(
     ("longest", "expected"),
@@ -247,6 +252,7 @@ def test_nobody_else_can_read_the_kernel_s_traffic(
     assert not Path(folder).exists()
 
 
+@pytest.mark.long
 def test_an_interrupt_ends_the_kernels_and_leaves_nothing_half_done(
     run: Run, write_notebook: WriteNotebook, results: Path
 ) -> None:

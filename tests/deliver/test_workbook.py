@@ -16,6 +16,8 @@ from planner.decide.answer import open_answer
 from planner.deliver.workbook import write_workbook
 from planner.deliver.workbook.book import Book, Entry, Listing, Sheet
 
+pytestmark = pytest.mark.long
+
 # Functions of Excel 2007, so that 2010 and every later one knows them.
 KNOWN = {
     *("ABS", "AND", "AVERAGE", "COUNTIF", "DATE", "IF", "IFERROR", "INDEX", "INT", "IPMT", "IRR"),
@@ -60,7 +62,6 @@ def _cells(path: Path, *, values: bool = False) -> dict[tuple[str, str], Any]:
     }
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_every_formula_has_a_value_and_none_is_an_error(name: str, written: Any) -> None:
     formulas, values = _cells(written(name)), _cells(written(name), values=True)
@@ -71,7 +72,6 @@ def test_every_formula_has_a_value_and_none_is_an_error(name: str, written: Any)
         assert not (isinstance(value, str) and value.startswith("#")), (place, value)
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("name", SHIPPED)
 def test_only_functions_that_older_programs_know(name: str, written: Any) -> None:
     found = {cell.value for cell in _cells(written(name)).values() if cell.data_type == "f"}
@@ -84,7 +84,6 @@ def test_sheets_stand_in_their_order(written: Any) -> None:
     assert openpyxl.load_workbook(written("larkspur-lane")).sheetnames == SHEETS
 
 
-@pytest.mark.long
 def test_a_scenario_without_tax_has_no_tax_sheet(written: Any) -> None:
     expected = [sheet for sheet in SHEETS if sheet != "Tax"]
     assert openpyxl.load_workbook(written("new-shop")).sheetnames == expected
@@ -143,7 +142,6 @@ def evil(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "evil.xlsx"
 
 
-@pytest.mark.long
 def test_no_words_of_the_user_become_a_formula(evil: Path) -> None:
     cells = _cells(evil)
     for bad in EVIL:
@@ -164,7 +162,6 @@ def test_no_macros_and_no_links(evil: Path, written: Any) -> None:
         assert not any('TargetMode="External"' in target for target in targets)
 
 
-@pytest.mark.long
 def test_two_runs_give_the_same_bytes(written: Any, tmp_path: Path) -> None:
     page = open_answer(ROOT / "scenarios" / "two-widths.toml")
     write_workbook(page, page.best, tmp_path / "again.xlsx")

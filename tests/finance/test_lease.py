@@ -213,6 +213,7 @@ def test_every_array_has_the_same_shape_whichever_input_has_draws():
         assert flows_of(at_end=end).total.shape == (3, 13)
 
 
+@pytest.mark.long
 @given(st.floats(50, 200), st.floats(0.01, 1000), st.sampled_from(["start", "end"]))
 def test_money_times_k_is_every_flow_times_k(payment, k, due):
     once = flows_of(payment=payment, due=due, deposit=10.0, at_end=BuyForShare(0.1))

@@ -192,6 +192,7 @@ def test_the_panels_notebook_is_thin_and_like_the_others() -> None:
     assert not any(cell.outputs for cell in code)
 
 
+@pytest.mark.long
 def test_the_notebook_runs_without_a_browser(tmp_path: Path, copied: Callable[[str], Path]) -> None:
     from planner.deliver.suite import run_suite
 

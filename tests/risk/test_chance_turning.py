@@ -221,6 +221,7 @@ def larkspur():
     return page, risk(page, draws=256, seed=0)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("at", range(6))
 def test_the_plan_itself_has_the_chance_of_the_page(at):
     # however the choice is paid for

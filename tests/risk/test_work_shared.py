@@ -47,6 +47,7 @@ def test_choices_together_come_to_what_each_comes_to_alone(case):
                 assert (found.payback[name] == alone.payback[name]).all()
 
 
+@pytest.mark.long
 def test_payback_and_value_alone_are_those_of_all_figures(case):
     wanted = choices(case.scenario)
     found = outcomes(case, wanted, parts(case))

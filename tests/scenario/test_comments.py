@@ -70,11 +70,12 @@ BASIS_OF = {
     ),
     "estimated": (
         "my estimate, no quote yet", "a guess from last year's invoices", "owner's word: weeding",
-        "electrician's estimate", "quote of May, the rest a guess",
+        "electrician's estimate", "quote of May, the rest a guess", "the dealer said so",
     ),
     "": (
         "", "from signing", "before sales tax", "no quote yet", "not the brochure",
         "without a quote", "not yet measured", "to be measured", "quoteless", "billing",
+        "what it pays, payslip to come", "quotes are pending", "invoices missing",
         "? payslip: gross pay for an hour", "?bank's offer", "? quote",
     ),
 }  # fmt: skip

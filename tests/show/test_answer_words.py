@@ -170,6 +170,20 @@ def test_a_payback_that_is_not_reached_is_said_so():
     )
 
 
+@pytest.mark.parametrize(
+    ("figure", "met", "said"),
+    [
+        (1.2475, False, "not met: debt service cover at least 1.25; it is just below that"),
+        (1.2504, True, "met: debt service cover at least 1.25; it is just above that"),
+        (1.25, True, "met: debt service cover at least 1.25; it is 1.25, 0.00 from the limit"),
+    ],
+)
+def test_a_figure_that_reads_like_its_limit_is_set_beside_it(figure, met, said):
+    condition = Condition("debt service cover at least", met, figure, 1.25, "ratio")
+    assert words.condition_words(condition, US) == said
+
+
+
 def test_all_prices_together_and_which_comparison_is_worth_nothing(bare):
     page = answer(bare(HALF | {NEEDS: "50 %"}))  # all the work at 1 of 10; B by hand at 0.15
     assert list(words.price_sentences(page, page.best)) == [

@@ -191,6 +191,7 @@ def test_no_title_no_legend_and_no_second_axis(name: str) -> None:
     assert not any(a.bbox.overlaps(b.bbox) for a, b in combinations(figure.axes, 2))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_the_text_alternative_says_what_the_picture_says(name: str) -> None:
     assert_numbers_are_in_the_alternative(case(name), but=("100%",))

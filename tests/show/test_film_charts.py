@@ -84,6 +84,7 @@ def prints(picture: Picture) -> list[Rectangle]:
     return [patch for patch in axes.patches if patch.get_linewidth() == 0]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_every_word_is_readable(name: str) -> None:
     assert_readable(case(name).figure)

@@ -103,6 +103,7 @@ def test_no_title_no_legend_and_every_dot_within_its_panel(name: str) -> None:
         assert all(0 <= rate <= axes.get_xlim()[1] for rate in dots(axes).values())
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_the_text_alternative_says_what_the_picture_says(name: str) -> None:
     assert_numbers_are_in_the_alternative(case(name))

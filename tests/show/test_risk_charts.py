@@ -156,6 +156,7 @@ def test_no_title_and_no_legend(name: str) -> None:
     assert len(case(name).figure.axes) == 1
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_the_text_alternative_says_what_the_picture_says(name: str) -> None:
     picture = case(name)
@@ -164,6 +165,7 @@ def test_the_text_alternative_says_what_the_picture_says(name: str) -> None:
     assert not picture.alt.endswith("..")
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", ["fan", "chance", "bars", "shares", "grid"])
 def test_two_renders_are_byte_identical(name: str) -> None:
     assert_same_bytes(CASES[name])

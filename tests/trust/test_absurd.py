@@ -163,6 +163,7 @@ def test_what_cannot_be_worked_out_is_refused_with_the_reason(
     assert said.err.count("\n") == 1
 
 
+@pytest.mark.long
 def test_a_hundred_products_and_choices_are_read(tmp_path: Path):
     for text in (
         many(MOST_ENTRIES, PRODUCT, "Full-front tee, dark cotton"),

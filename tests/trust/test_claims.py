@@ -94,17 +94,17 @@ def test_a_folder_taken_away_too_early_is_made_again(
     module, name = (os, "open") if moment == "before it is opened" else (claims.fcntl, "flock")
     real, asked = getattr(module, name), []
 
-    def taken_away(*words: Any) -> Any:
+    def taken_away(*words: Any, **more: Any) -> Any:
         asked.append(words)
         if len(asked) == 1:
             os.rmdir(next(tmp_path.iterdir()))
-        return real(*words)
+        return real(*words, **more)
 
     monkeypatch.setattr(module, name, taken_away)
     with own_folder("x-", tmp_path) as folder:
         assert folder.is_dir()
         assert list(tmp_path.iterdir()) == [folder]
-    assert len(asked) == 2
+        assert len(asked) == 2
 
 
 def test_folders_of_other_users_are_left_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):

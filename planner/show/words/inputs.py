@@ -91,5 +91,8 @@ def condition_words(condition: Condition, numbers: Numbers) -> str:
     if condition.figure is None:
         return f"{state}: {condition.condition} {limit}; it is not reached"
     figure = figure_words(condition, condition.figure, numbers)
+    if figure == limit and condition.distance:
+        side = "above" if condition.figure > condition.limit else "below"
+        return f"{state}: {condition.condition} {limit}; it is just {side} that"
     distance = figure_words(condition, abs(condition.distance or 0.0), numbers)
     return f"{state}: {condition.condition} {limit}; it is {figure}, {distance} from the limit"

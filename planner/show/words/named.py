@@ -23,6 +23,8 @@ _FIELDS: Final = {
     "white": "white ink by area",
     "colour": "colour ink by area",
     "powder": "powder by area",
+    "coverage": "ink and powder against the average test print",
+    "filled": "share of the print that holds the picture",
 }
 
 
