@@ -388,22 +388,6 @@ def monthly_rate_from_effective(annual: Number) -> Array:
     return np.asarray(np.expm1(np.log1p(annual) / 12.0))
 
 
-def monthly_rate_from_nominal(annual: Number) -> Array:
-    """The monthly rate of a nominal annual rate that is compounded monthly: a twelfth.
-
-    Parameters
-    ----------
-    annual : float or Array
-        Rate a year [1/year].
-
-    Returns
-    -------
-    Array
-        Rate a month [1/month]: annual ÷ 12.
-    """
-    return np.asarray(np.asarray(annual, dtype=np.float64) / 12.0)
-
-
 def annual_effective(monthly: Number) -> Array:
     """The effective annual rate of a monthly rate: twelve months compounded.
 

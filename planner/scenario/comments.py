@@ -25,9 +25,7 @@ _WORDS: Final = {
     "|told",
 }
 _NEGATED: Final = r"(?P<no>(?:no|not|without|to be) (?:(?:an?|the|any|yet|from|on) )*)?"
-_AWAITED: Final = (
-    r"(?! (?:(?:is|are) )?(?:to come|to follow|pending|missing|outstanding)\b)"
-)
+_AWAITED: Final = r"(?! (?:(?:is|are) )?(?:to come|to follow|pending|missing|outstanding)\b)"
 _SAID: Final = re.compile(
     rf"\b{_NEGATED}(?:{'|'.join(f'(?P<{basis}>{words})' for basis, words in _WORDS.items())})s?\b"
     rf"{_AWAITED}",

@@ -64,11 +64,6 @@ def inputs(scenario: Scenario) -> Iterator[Estimate]:
         yield from (leaf.value for leaf in cells if isinstance(leaf.value, Estimate))
 
 
-def defaults_in_use(scenario: Scenario) -> tuple[Estimate, ...]:
-    """The inputs that the file does not give."""
-    return tuple(leaf for leaf in inputs(scenario) if leaf.basis == "default")
-
-
 def _path(base: str, name: str) -> str:
     return f"{base}.{name}" if base else name
 

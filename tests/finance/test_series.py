@@ -19,7 +19,6 @@ from planner.finance import (
     internal_rates,
     modified_internal_rate,
     monthly_rate_from_effective,
-    monthly_rate_from_nominal,
     net_present_value,
     payback,
     profitability_index,
@@ -440,11 +439,8 @@ def test_published_conversions_of_rates():
     assert annual_effective(0.015) == pytest.approx(0.19562, abs=5e-6)  # OpenStax Finance 8.4 (R)
     ours = effective_from_nominal(0.0525, periods_per_year=4)
     assert ours == pytest.approx(0.053542667370758, abs=5e-16)  # spreadsheets' EFFECT (R)
-    assert monthly_rate_from_nominal(0.06) == 0.005
 
 
 @given(st.floats(-0.9, 10.0))
 def test_monthly_and_effective_rates_are_inverse(annual):
     assert annual_effective(monthly_rate_from_effective(annual)) == pytest.approx(annual, abs=1e-12)
-    nominal = effective_from_nominal(annual)
-    assert annual_effective(monthly_rate_from_nominal(annual)) == pytest.approx(nominal)

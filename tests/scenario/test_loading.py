@@ -16,7 +16,7 @@ from planner.scenario.faults import Fault, ScenarioError
 from planner.scenario.key_paths import split_key
 from planner.scenario.load import LARGEST_SCENARIO, load
 from planner.scenario.schema import Equipment, Scenario
-from planner.scenario.tree import defaults_in_use, inputs, leaves
+from planner.scenario.tree import inputs, leaves
 from planner.scenario.units import factor
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
@@ -210,7 +210,7 @@ def test_a_warranty_is_named_by_its_term(loaded: Load, shop: str, warranty: str,
 
 def test_what_is_not_written_has_basis_default(loaded: Load) -> None:
     scenario = loaded(changes={"film.gap": "0.3 in", "ramp.months": "9 months"})
-    keys = {estimate.key for estimate in defaults_in_use(scenario)}
+    keys = {one.key for one in inputs(scenario) if one.basis == "default"}
     assert {"film.margin", "ramp.start_share", "labour.pressing"} <= keys
     assert not {"film.gap", "ramp.months", "shop.wage", "film.roll.width"} & keys
 

@@ -183,7 +183,6 @@ def test_a_figure_that_reads_like_its_limit_is_set_beside_it(figure, met, said):
     assert words.condition_words(condition, US) == said
 
 
-
 def test_all_prices_together_and_which_comparison_is_worth_nothing(bare):
     page = answer(bare(HALF | {NEEDS: "50 %"}))  # all the work at 1 of 10; B by hand at 0.15
     assert list(words.price_sentences(page, page.best)) == [

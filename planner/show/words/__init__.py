@@ -20,7 +20,6 @@ from planner.show.words.glossary import glossary
 from planner.show.words.inputs import (
     condition_words,
     film_sentence,
-    influence_sentences,
     print_cost_heading,
     print_cost_sentence,
     sources_sentence,
@@ -120,7 +119,6 @@ __all__ = [
     "grid_heading",
     "hinge_sentences",
     "hours_sentence",
-    "influence_sentences",
     "lease_sentences",
     "lowest_sentences",
     "make_or_buy_heading",

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from planner.decide.answer import AnswerPage
 from planner.decide.conditions import Condition
 from planner.decide.rests_on import bases
 from planner.show.numbers import Numbers
 from planner.show.words.changed import figure_words
-from planner.show.words.common import numbers_of, other_way
+from planner.show.words.common import numbers_of
 
 
 def print_cost_sentence(page: AnswerPage) -> str:
@@ -63,18 +61,6 @@ def film_sentence(page: AnswerPage) -> str:
         f"By area only, ink, film and powder of {one.product} would cost {plain}; laid out on the "
         f"roll, with rejects and redone work, they cost {materials}."
     )
-
-
-def influence_sentences(page: AnswerPage, *, most: int = 3) -> Iterator[str]:
-    """The inputs that the headline depends on most, each moved alone over its range."""
-    if not page.influences:
-        yield "What matters most cannot be said: no input has a range."
-        return
-    numbers = numbers_of(page.scenario)
-    yield "What matters most, each moved alone from the low to the high end of its range:"
-    for one in page.influences[:most]:
-        ends = f"{numbers.money(one.at_low)} to {numbers.money(one.at_high)}"
-        yield f"  {one.estimate.key} ({one.estimate.basis}): worth {ends} against {other_way(page)}"
 
 
 def sources_sentence(page: AnswerPage) -> str:

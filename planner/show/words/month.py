@@ -126,7 +126,7 @@ def current_sentence(page: AnswerPage, answered: Answered) -> str:
     drawn = current(page.case, answered.evaluation.plan)
     decides = "A licensed electrician decides on circuits and wiring, by the local code."
     if drawn is None:
-        return f"Give shop.voltage to see the current that the set draws. {decides}"
+        return f"The current that the set draws follows from `voltage` in [shop]. {decides}"
     parts = {"the printer": drawn.printer, "the dryer": drawn.dryer, "a press": drawn.press}
     named = ", ".join(f"{name} {amps:.1f} A" for name, amps in parts.items() if amps)
     return (
