@@ -79,7 +79,9 @@ def written_out(case: Case, equipment: Equipment) -> Scenario:
         parts = (WearPart.model_validate(part_with_life),)
     own = equipment.model_copy(update={"repairs": repairs, "wear_parts": parts})
     sets = tuple(own if one.name == equipment.name else one for one in case.scenario.equipment)
-    return keyed(case.scenario.model_copy(update={"equipment": sets}))
+    prints = case.scenario.prints  # they have their keys, and there may be thousands
+    without = case.scenario.model_copy(update={"equipment": sets, "prints": ()})
+    return keyed(without).model_copy(update={"prints": prints})
 
 
 def _named(scenario: Scenario, equipment: Equipment) -> Equipment:

@@ -150,7 +150,9 @@ def _break_even_lines(page: AnswerPage, numbers: Numbers) -> Iterator[str]:
     if bought is not None:
         made = _at(bought.by_cost, pieces, numbers)
         rows.append(("a transfer costs less made than bought from", made))
-    rows.append(("the shop is full at", _count(pieces * found.capacity, numbers)))
+    rows.append(
+        ("the shop is full, in an average month, at", _count(pieces * found.capacity, numbers))
+    )
     yield "Break-even, in pieces a week:"
     yield from (f"  {label:<{LABEL}} {number:>7}" for label, number in rows)
     yield from price_sentences(page, page.best)
@@ -246,7 +248,7 @@ def _notice_lines(page: AnswerPage) -> Iterator[str]:
     yield from unready_lines(page)
     defaults = _counted(len(defaults_in_words(scenario)), "default")
     left_out = _counted(len(costs_left_out(scenario)), "cost")
-    yield f"{defaults} in use, {left_out} left out: planner check lists them."
+    yield f"{defaults} in use, {left_out} left out: planner check. Next: planner run."
     yield "This is a calculation from the figures given, not advice."
 
 

@@ -25,7 +25,7 @@ from planner.scenario.notices import (
     prices_and_rates,
 )
 from planner.scenario.schema import Scenario
-from planner.scenario.starter import starter_sentence, starter_values_left
+from planner.scenario.starter import starter_sentence, starter_values_left, still_asked
 from planner.scenario.text_file import read_text
 from planner.scenario.tree import inputs
 from planner.show.words import numbers_of
@@ -116,16 +116,24 @@ def _starter_lines(scenario: Scenario, left: Sequence[str], text: str) -> Iterat
 
 
 def _unsourced_lines(scenario: Scenario, left: Sequence[str], text: str) -> Iterator[str]:
-    """Prices and rates of the shop's own that do not say where they are from, the first by name."""
+    """The shop's own numbers that do not say where they are from, the first of each by name."""
+    asked = still_asked(scenario, text=text)
+    if asked:
+        yield f"  own numbers still marked #?: {len(asked)}"
+        yield f"    {_first_named(asked)}"
+        yield "    Where one is from what its mark says, take the ? away."
     own = [one for one in prices_and_rates(scenario) if one.key not in left]
-    bare = [input_words(one.key) for one in own if not is_sourced(one)]
-    if not bare:
-        return
-    rest = [f"{len(bare) - MOST_NAMED} more"] if len(bare) > MOST_NAMED else []
-    yield f"  without a source: {len(bare)} of {len(own)} prices and rates, which count as guesses:"
-    yield f"    {'; '.join([*bare[:MOST_NAMED], *rest])}"
-    how = "take the ? away or write" if "#?" in text else "write"
-    yield f"    Behind each, {how} where it is from, such as # bill of May."
+    bare = [one.key for one in own if not is_sourced(one) and one.key not in asked]
+    if bare:
+        yield f"  without a source: {len(bare)} of {len(own)} prices and rates, which are guesses:"
+        yield f"    {_first_named(bare)}"
+        yield "    Behind each, write where it is from, such as # bill of May."
+
+
+def _first_named(keys: Sequence[str]) -> str:
+    """The first inputs by name, and how many more there are."""
+    rest = [f"{len(keys) - MOST_NAMED} more"] if len(keys) > MOST_NAMED else []
+    return "; ".join([*map(input_words, keys[:MOST_NAMED]), *rest])
 
 
 def _default_lines(scenario: Scenario, *, every_default: bool) -> Iterator[str]:

@@ -84,6 +84,13 @@ def starter_values_left(scenario: Scenario, *, text: str = "") -> tuple[str, ...
     return tuple(left)
 
 
+def still_asked(scenario: Scenario, *, text: str) -> tuple[str, ...]:
+    """Keys of the shop's own inputs whose comment still asks where the number is found."""
+    said, left = comments(text), starter_values_left(scenario, text=text)
+    own = (item for item in _given(scenario).items() if item[1].key not in left)
+    return tuple(given.key for place, given in own if asks(_behind(place, said)))
+
+
 def starter_sentence(scenario: Scenario, *, text: str = "") -> str:
     """How many of the inputs given still hold the starter's values; empty where none does."""
     left, given = starter_values_left(scenario, text=text), len(_given(scenario)) + 1

@@ -245,6 +245,7 @@ def own_rates(row: TestPrint) -> Mapping[str, float]:
 def measured_rates(prints: Sequence[TestPrint]) -> MeasuredRates:
     """Rates of the three consumables over all test prints; a row counts as one observation."""
     areas = [row.area.likely for row in prints]
+    taken = [used(row) for row in prints]
     return MeasuredRates(
-        **{kind: ratio(amounts=[used(row)[kind] for row in prints], areas=areas) for kind in KINDS}
+        **{kind: ratio(amounts=[one[kind] for one in taken], areas=areas) for kind in KINDS}
     )

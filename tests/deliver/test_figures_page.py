@@ -96,7 +96,7 @@ def test_break_evens_stand_in_one_table_of_one_unit(name: str):
     cells = {row[: LABEL + 2].strip(): row[LABEL + 2 :].strip() for row in table}
     shown = {label: int(cell) for label, cell in cells.items() if cell.isdigit()}
     assert shown["planned at full volume"] == round(figures.weekly_pieces)
-    assert shown["the shop is full at"] == round(
+    assert shown["the shop is full, in an average month, at"] == round(
         figures.break_even.capacity * figures.weekly_pieces
     )
     monthly = shown["all this work against none of it, a month"]
@@ -196,7 +196,7 @@ def test_a_note_follows_the_answer():
 
 
 def test_counts_of_one_are_singular():
-    assert "25 defaults in use, 1 cost left out: planner check lists them." in lines(
+    assert "25 defaults in use, 1 cost left out: planner check. Next: planner run." in lines(
         "larkspur-lane"
     )
 

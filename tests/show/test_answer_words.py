@@ -229,14 +229,15 @@ def test_of_many_ways_to_pay_the_first_are_counted(bare):
 def test_a_default_that_no_bank_asked_for_is_named_where_it_decides_or_fails(bare):
     page, _ = paid(bare, CASH, BANK)
     assert words.choice_sentence(page).endswith(
-        ": Bank, 1 of 1; Cash, 0 of 0. The cover of 1.25 is a default that no bank asked for; "
+        ": Bank, 1 of 1; Cash, 0 of 0. The cover of 1.25 is a default that no bank asked for "
+        "([lender] sets it); "
         "without it, Cash stood here."
     )
     few = {f"{TEE}.planned": "2 piece/week"}  # 960 a year
     page, _ = paid(bare, BANK, CASH, **few)
     assert words.choice_sentence(page).endswith(
         ": Bank, 0 of 1 (not: debt service cover at least 1.25); Cash, 0 of 0. The cover of 1.25 "
-        "is a default that no bank asked for."
+        "is a default that no bank asked for ([lender] sets it)."
     )
 
 

@@ -55,7 +55,8 @@ def _why_paid_so(page: AnswerPage, ways: tuple[Answered, ...]) -> Iterator[str]:
         return
     least = page.case.values.scalar(page.scenario.lender.debt_service_cover_at_least)
     decides = "" if instead is own else f"; without it, {instead.choice.financing.name} stood here"
-    yield f"The cover of {least:.2f} is a default that no bank asked for{decides}."
+    unasked = f"The cover of {least:.2f} is a default that no bank asked for ([lender] sets it)"
+    yield f"{unasked}{decides}."
 
 
 def _met_words(page: AnswerPage, one: Answered) -> str:
