@@ -251,7 +251,8 @@ USUAL: Final[Mapping[str, Usual]] = dict(_usual())
 def implausible(path: str, estimate: Estimate, *, currency: str) -> str:
     """What is unusual about an input, in its own unit; empty where nothing is.
 
-    ``path`` is the input's place in the schema. The ends of a range are compared as well.
+    ``path`` is the input's place in the schema. The ends of a range are compared as well, but for
+    a low end of nothing: what may not be needed may cost nothing.
     """
     usual = USUAL.get(path)
     if usual is None or ("money" in usual.unit and currency not in LIKE_THE_DOLLAR):
@@ -259,7 +260,8 @@ def implausible(path: str, estimate: Estimate, *, currency: str) -> str:
     scale = factor(usual.unit, estimate.unit, "money") if usual.unit else 1.0
     low, high = usual.low * scale, usual.high * scale
     slack = 1e-9 * max(abs(low), abs(high))
-    if low - slack <= estimate.low and estimate.high <= high + slack:
+    lowest = estimate.low or estimate.likely
+    if low - slack <= lowest and estimate.high <= high + slack:
         return ""
     own, unit = own_unit_of(estimate, currency)
     limits = f"{rounded(low / own)} to {rounded(high / own)} {unit}".strip()

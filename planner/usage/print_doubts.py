@@ -136,7 +136,7 @@ def _film(scenario: Scenario) -> Iterator[str]:
     yield (
         f"test_prints: film fed lies more than {BEYOND * 100:.0f} % off the layout rule: "
         f"{named}{rest}; in all {_length(fed, scenario)} against {_length(by_rule, scenario)}; "
-        "look at film.margin, film.gap and the film fed"
+        "the plan counts by the rule; look at film.margin and film.gap, or measure again"
     )
 
 

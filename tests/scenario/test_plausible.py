@@ -1,5 +1,7 @@
 """Usual ranges: both ends of each, in the user's own unit, and which inputs have one."""
 
+from dataclasses import replace
+
 import pytest
 
 from planner.scenario.estimates import Estimate
@@ -110,6 +112,12 @@ def test_either_end_of_the_users_range_may_be_unusual() -> None:
         "1.0 min/print / 1.0 min/print / 60.0 min/print lies outside the usual "
         "0.2 to 6 min/print (common practice, no source)"
     )
+
+
+@pytest.mark.parametrize(("likely", "is_doubtful"), [(1.0, False), (0.1, True), (0.0, True)])
+def test_what_may_not_be_needed_may_cost_nothing(likely: float, is_doubtful: bool) -> None:
+    value = replace(estimate("labour.pressing", likely), low=0.0)
+    assert bool(implausible("labour.pressing", value, currency="USD")) == is_doubtful
 
 
 @pytest.mark.parametrize(

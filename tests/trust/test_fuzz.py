@@ -1,6 +1,6 @@
 """Spoilt files: a clear message with its place, or figures; never a traceback, never a hang.
 
-``-m fuzz`` tries 2,000 cases, the gate 500, the ordinary suite the first 25. More, or one:
+``-m fuzz`` and the gate try 2,000 cases, the ordinary suite the first 25. More, or one:
 
     FUZZ_CASES=20000 python -m pytest -m fuzz tests/trust
     python tests/trust/show_case.py 17

@@ -1,6 +1,6 @@
 """A run that is killed or stopped at any moment leaves earlier results whole and nothing else.
 
-The gate tries six moments of each kind (``-m fuzz``), more on demand:
+By hand (``-m fuzz``): six moments of each kind, or more:
 
     FAULT_MOMENTS=50 python -m pytest -m fuzz tests/trust/test_killed.py
 """

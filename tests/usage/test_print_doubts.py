@@ -91,8 +91,8 @@ def test_film_beyond_15_percent_is_said_on_either_side(shop, fed, is_apart):
     total = 250 + float(fed)
     said = (
         'test_prints: film fed lies more than 15 % off the layout rule: "Design 5" '
-        f"{fed} cm against 50 cm; in all {total:g} cm against 300 cm; look at film.margin, "
-        "film.gap and the film fed"
+        f"{fed} cm against 50 cm; in all {total:g} cm against 300 cm; the plan counts by the "
+        "rule; look at film.margin and film.gap, or measure again"
     )
     assert lines == ((said,) if is_apart else ())
 
