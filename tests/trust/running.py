@@ -30,18 +30,20 @@ class Place:
         object.__setattr__(self, "temporary", self.folder / "tmp")
         self.temporary.mkdir(parents=True, exist_ok=True)
 
-    def start(self, *words: str, user: int | None = None) -> subprocess.Popen[str]:
-        """Start ``planner run`` on the shortest scenario, in a process group of its own."""
+    def start(self, *words: str, by: Sequence[str] = ()) -> subprocess.Popen[str]:
+        """Start ``planner run`` on the shortest scenario, in a process group of its own.
+
+        ``by`` is a command that starts another one.
+        """
         command = [sys.executable, "-m", "planner", "run", str(SCENARIO), "--to", str(self.results)]
         return subprocess.Popen(
-            [*command, *words],
+            [*by, *command, *words],
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,
             cwd=ROOT,
             env={**os.environ, "TMPDIR": str(self.temporary)},
             start_new_session=True,
-            user=user,
         )
 
     def run(self, *words: str) -> tuple[int, str, str]:
