@@ -236,7 +236,7 @@ def _month(page: AnswerPage) -> Iterator[Json]:
     yield _words(
         words.served_sentence(page, best),
         words.hours_sentence(page),
-        words.make_or_buy_sentence(page, best),
+        f"{words.make_or_buy_sentence(page, best)} {words.make_or_buy_note(page, best)}",
     )
     yield _picture(pictures.station_picture(page, best))
     yield _words(*words.warranty_sentences(page, best))
