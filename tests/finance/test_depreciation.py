@@ -211,6 +211,8 @@ def test_rules_by_name():
     assert depreciation_rule("sum of years", life_months=25).method == SumOfYears(3)
     double = depreciation_rule("declining balance 200 %", life_months=60)
     assert yearly_shares(rule=double)[0] == pytest.approx(0.4)
+    half_more = depreciation_rule("declining balance 150 %", life_months=60)
+    assert yearly_shares(rule=half_more)[0] == pytest.approx(0.3)
     with pytest.raises(ValueError, match=r'name must be one of straight line, .*, got "guess"'):
         depreciation_rule("guess", life_months=60)
 

@@ -57,7 +57,7 @@ _SHOP: Final = dict.fromkeys(
         *("repairs", "total", "upkeep", "volume", "work"),
     ),
     ("tests/shop", "tests/test_expected.py"),
-)
+) | {"repairs": ("tests/shop", "tests/risk/test_failures.py", "tests/risk/test_known_answers.py")}
 _DECIDE: Final = {
     name: (*(f"tests/decide/test_{test}.py" for test in tests), "tests/test_expected.py")
     for name, tests in {
@@ -69,10 +69,10 @@ _DECIDE: Final = {
         "collateral": ("debt_cover",),
         "conditions": ("debt_cover", "verdicts"),
         "contract": ("contract",),
-        "curves": ("buy_in_prices",),
+        "curves": ("buy_in_prices", "curves"),
         "electrical": ("months",),
         "evaluation": ("debt_cover", "verdicts"),
-        "figures": ("textbooks", "verdicts"),
+        "figures": ("reasons", "textbooks", "verdicts"),
         "film": ("film",),
         "grid": ("grid",),
         "hinge": ("hinge",),

@@ -80,6 +80,23 @@ def test_each_mutant_has_its_one_fault(tmp_path):
     assert values == [(1.5, 0.5), (8, 7), (4, 3), (9, 8), (3, 2), (6, 7), (6, 4), (6, 6)]
 
 
+WARMED = """
+import sys
+from pathlib import Path
+from tests.mutation.trial import warm
+warm(["tests/shop/test_energy.py"], module="planner.shop.energy", root=Path.cwd())
+for name in ("energy", "ratio"):
+    print(name, f"planner.shop.{name}" in sys.modules, hasattr(sys.modules["planner.shop"], name))
+"""
+
+
+@pytest.mark.long
+def test_what_may_change_is_imported_anew_from_its_package_too():
+    command = [sys.executable, "-c", WARMED]
+    ran = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
+    assert ran.stdout.splitlines()[-2:] == ["energy False False", "ratio True True"]
+
+
 @pytest.mark.fuzz
 def test_tests_of_a_file_notice_its_faults():
     command = [sys.executable, "-m", "tests.mutation", "planner/finance/cover.py"]

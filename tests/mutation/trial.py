@@ -21,7 +21,7 @@ from hypothesis import Phase, settings
 
 from .mutants import Mutant
 
-LONGEST: Final = 60  # seconds of processor time; a mutant that takes longer does not end
+LONGEST: Final = 120  # seconds of processor time; a mutant that takes longer does not end
 MORE_MEMORY: Final = 4 * 2**30  # bytes, beyond what importing all has taken
 # A test fails, a module cannot be imported by a test or by what all tests share.
 NOTICED: Final = (
@@ -31,7 +31,7 @@ NOTICED: Final = (
 )
 FAULT_OF_OURS: Final = 70
 OPTIONS: Final = (
-    *("-q", "-x", "--numprocesses=0", "--assert=plain"),
+    *("-q", "-x", "--numprocesses=0", "--assert=plain", "-m", "not fuzz"),
     *("-p", "no:cacheprovider", "-p", "no:unraisableexception"),
 )
 
@@ -86,6 +86,9 @@ def warm(tests: Sequence[str], *, module: str, root: Path) -> None:
     for name in ours:
         if name not in stays - changed and not name.startswith(__package__):
             del sys.modules[name]
+            package, _, own = name.rpartition(".")
+            if package in sys.modules:  # where ``from package import own`` would find it
+                vars(sys.modules[package]).pop(own, None)
     gc.freeze()
 
 

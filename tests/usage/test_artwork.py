@@ -337,7 +337,8 @@ def test_no_size_without_a_resolution(read, chunks):
 
 
 @pytest.mark.parametrize(
-    ("orientation", "is_lying"), [(1, False), (3, False), (6, True), (8, True)]
+    ("orientation", "is_lying"),
+    [(1, False), (3, False), (5, True), (6, True), (7, True), (8, True)],
 )
 def test_a_picture_lying_on_its_side_is_set_upright(read, orientation, is_lying):
     exif = Image.Exif()

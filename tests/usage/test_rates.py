@@ -59,6 +59,7 @@ def test_one_print_gives_a_rate_without_an_error():
     found = ratio(amounts=[3.0], areas=[2.0])
     assert found.rate == 1.5
     assert math.isnan(found.standard_error)
+    assert found.prints == 1
     assert interval(found) is None
 
 
