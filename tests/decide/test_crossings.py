@@ -1,5 +1,7 @@
 """Where a figure crosses zero for good: the search itself, and every crossing put back."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from helpers import SHIPPED, TEE, exactly, money, plan_of, product, row, setting_of, shipped_answer
@@ -10,9 +12,11 @@ from planner.decide.breakeven import (
     headline_value,
     make_or_buy,
     own_value,
+    slack,
 )
 from planner.decide.solve import Crossing, Outcome, lasting_crossing
 from planner.decide.steady import steady_surplus, transfer_costs
+from planner.finance.series import payback
 from planner.shop.month import operations_with
 
 
@@ -179,3 +183,14 @@ def test_only_work_that_can_be_bought_in_counts_for_make_or_buy(bare):
 def _case_and_plan(scenario):
     own = plan_of(scenario)
     return own.case, own
+
+
+@pytest.mark.parametrize("within", [4, 7.5, 11.25, 24])
+def test_there_is_slack_exactly_where_the_money_is_back_in_time(within):
+    rng = np.random.default_rng(5)
+    flows = rng.normal(scale=3.0, size=(4000, 13)) + 1.0
+    flows[:, 0] = -rng.uniform(1, 12, size=4000)
+    in_time = payback(flows=flows).months <= within
+    found = slack(SimpleNamespace(before_end=flows), within=within)
+    assert 500 < in_time.sum() < 3500
+    np.testing.assert_array_equal(found >= 0, in_time)

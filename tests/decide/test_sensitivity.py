@@ -198,4 +198,7 @@ def test_ways_to_pay_in_their_order(bare):
     assert (first.choice.financing.kind, is_clear) == ("cash", False)
     assert gap == money(5)  # less than 1 % of 1,200 less 300/1.01^12
     assert cheapest([way for way in ways if way.choice.financing.name != "Cheap"])[2]
-    assert easiest(ways)[0].choice.financing.name == "Cheap"
+    easy, above = easiest(ways)
+    assert easy.choice.financing.name == "Cheap"
+    lowest = sorted((way.figures.cash.lowest for way in ways), reverse=True)
+    assert above == lowest[0] - lowest[1] > 0
