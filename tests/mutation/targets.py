@@ -91,7 +91,7 @@ _DECIDE: Final = {
         "stress": ("stress",),
         "supplies": ("months",),
         "turning": ("turning",),
-        "verdict": ("verdicts",),
+        "verdict": ("verdicts", "hinge"),
         "warranties": ("warranties",),
     }.items()
 }

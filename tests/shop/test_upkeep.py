@@ -105,6 +105,9 @@ def test_without_data_a_share_of_the_price_wears_out(bare):
     unknown = equipment(wear_parts=None, supplies=None, insurance=None)
     scenario = bare({"horizon": "60 months", "equipment": [unknown]})
     assert months_paid(scenario) == exactly({24: 96, 48: 96})
+    longer = equipment(wear_parts=None, warranty=[{"name": "Long", "term": "36 months"}])
+    under = bare({"horizon": "60 months", "equipment": [longer]})
+    assert months_paid(under) == exactly({24: 96, 48: 96})  # no warranty pays for them
     assert paid(scenario, "supplies") == exactly([4] * 60)
     assert paid(scenario, "insurance") == exactly([2] * 60)
 
