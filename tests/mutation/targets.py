@@ -87,7 +87,7 @@ _DECIDE: Final = {
         "rests_on": ("lending",),
         "sensitivity": ("sensitivity",),
         "solve": ("crossings", "textbooks"),
-        "steady": ("textbooks", "crossings", "print_costs"),
+        "steady": ("verdicts", "textbooks", "crossings", "print_costs"),
         "stress": ("stress",),
         "supplies": ("months",),
         "turning": ("turning",),
