@@ -78,3 +78,10 @@ def test_a_cell_is_a_scenario_with_these_pieces_and_prices(name, cell):
     moved = load(ROOT / "scenarios" / f"{name}.toml", changes=changes)
     found = payback_grid(Case(scenario), choices(scenario)[0])
     assert found.months[cell] == exactly(alone(Case(moved), choices(moved)[0]))
+
+
+def test_the_grid_rises_in_small_steps_about_the_plan():
+    for factors in (VOLUMES, PRICES):
+        assert list(factors) == sorted(set(factors))
+        assert 1.0 in factors
+        assert max(np.diff(factors)) <= 0.2 + 1e-9
