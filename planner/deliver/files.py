@@ -17,9 +17,8 @@ Cell = str | int | float | bool | None
 LONGEST_NAME = 60  # [characters]
 DEVICES = {"con", "prn", "aux", "nul", *(f"{d}{n}" for d in ("com", "lpt") for n in range(10))}
 UNFINISHED = re.compile(r"\.[0-9a-f]{16}\.tmp")
-AMOUNT = re.compile(
-    r"-[$€£]?\d[\d.,\u00a0\u202f]*[$€£%]?"
-)  # a negative number, which computes nothing
+# A negative amount begins like a formula, and computes nothing.
+AMOUNT = re.compile(r"-[$€£]?\d[\d.,\u00a0\u202f]*[$€£%]?")
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 

@@ -90,11 +90,12 @@ def checked(path: Path, scenario: Scenario, *, every_default: bool = False) -> s
 def check_lines(path: Path, scenario: Scenario, *, every_default: bool) -> Iterator[str]:
     """A scenario that can be used: what is the starter's, doubtful, unsaid, left out, a default."""
     given = [estimate for estimate in inputs(scenario) if estimate.basis != "default"]
-    left = starter_values_left(scenario, text=_text(path))
+    text = _text(path)
+    left = starter_values_left(scenario, text=text)
     yield f"{path.name}: can be used: {len(given)} numbers, {len(scenario.prints)} test prints"
-    yield from _starter_lines(scenario, left, _text(path))
+    yield from _starter_lines(scenario, left, text)
     yield from _titled("doubtful", every_doubt(scenario))
-    yield from _unsourced_lines(scenario, left, _text(path))
+    yield from _unsourced_lines(scenario, left, text)
     yield from _titled("costs left out", costs_left_out(scenario))
     yield from _default_lines(scenario, every_default=every_default)
     yield f"Next: planner figures {path}"
@@ -117,7 +118,7 @@ def _starter_lines(scenario: Scenario, left: Sequence[str], text: str) -> Iterat
 
 def _unsourced_lines(scenario: Scenario, left: Sequence[str], text: str) -> Iterator[str]:
     """The shop's own numbers that do not say where they are from, the first of each by name."""
-    asked = still_asked(scenario, text=text)
+    asked = [key for key in still_asked(scenario, text=text) if key not in left]
     if asked:
         yield f"  own numbers still marked #?: {len(asked)}"
         yield f"    {_first_named(asked)}"

@@ -85,10 +85,10 @@ def starter_values_left(scenario: Scenario, *, text: str = "") -> tuple[str, ...
 
 
 def still_asked(scenario: Scenario, *, text: str) -> tuple[str, ...]:
-    """Keys of the shop's own inputs whose comment still asks where the number is found."""
-    said, left = comments(text), starter_values_left(scenario, text=text)
-    own = (item for item in _given(scenario).items() if item[1].key not in left)
-    return tuple(given.key for place, given in own if asks(_behind(place, said)))
+    """Keys of the inputs whose comment still asks where the number is found."""
+    said = comments(text)
+    given = _given(scenario).items()
+    return tuple(one.key for place, one in given if asks(_behind(place, said)))
 
 
 def starter_sentence(scenario: Scenario, *, text: str = "") -> str:
